@@ -4,8 +4,8 @@ import { arrowLint } from './scripts/arrow-lint.mjs';
 export default tseslint.config(
   {
     ignores: [
-      'dist/',
-      'out/',
+      'dist/**',
+      'out/**',
       '.vscode-test/',
       'src/language/generated/',
       'src/rules/generated/',
