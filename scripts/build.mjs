@@ -76,6 +76,7 @@ async function webviews() {
   };
 }
 
+console.log('Building dist/');
 await rm(inProject('dist'), { recursive: true, force: true });
 for (const options of [extensionHost, server, await webviews(), commandLine]) {
   if (watching) {
@@ -83,6 +84,9 @@ for (const options of [extensionHost, server, await webviews(), commandLine]) {
   } else {
     await esbuild.build(options);
   }
+}
+if (watching) {
+  console.log('Watching for changes');
 }
 
 async function version() {
