@@ -1,0 +1,153 @@
+/**
+ * What the Ferrule server speaks beyond the Language Server Protocol: types only, so that a client
+ * may import this file without importing the server.
+ *
+ * - Positions and ranges are those of the protocol: lines and characters count from 0, characters
+ *   in UTF-16 units, the end of a range is exclusive.
+ * - A *revision* counts the server's re-checks. It only grows while one server process lives.
+ * - A *place* is an opaque string that names something drawn. It stands in the picture as
+ *   `data-place`, several elements may carry the same one, and it stays the same from picture to
+ *   picture as long as the drawn thing keeps its name.
+ */
+export interface FerruleRequests {
+  /** The drawing of a site, or why there is none. Never fails because of the text. */
+  'ferrule/drawing': { params: DrawingParams; result: DrawingResult };
+  /** Where the text says what is drawn at a place; null when it is no longer there. */
+  'ferrule/locate': { params: LocateParams; result: TextPlace | null };
+  /** What the text at a position is about; null between declarations and in comments. */
+  'ferrule/subjectAt': { params: SubjectAtParams; result: Subject | null };
+  /** All files of a job pack, as text. The client writes them: whole or not at all. */
+  'ferrule/pack': { params: PackParams; result: PackResult };
+}
+
+export interface FerruleNotifications {
+  /** After each re-check, whether or not a finding changed. */
+  'ferrule/changed': ChangedParams;
+}
+
+export type DrawingView = 'topology' | 'terminals';
+
+export type DrawingTheme = 'light' | 'dark' | 'high-contrast-light' | 'high-contrast-dark';
+
+export interface DrawingParams {
+  /** Any file of the site. */
+  uri: string;
+  view: DrawingView;
+  /** Name of the bus or feed for the terminals view. Wins over `position`. */
+  of?: string;
+  /** The bus or feed for the terminals view is the one at this position in `uri`. */
+  position?: Position;
+  /** Light where left out. */
+  theme?: DrawingTheme;
+}
+
+export interface DrawingResult {
+  revision: number;
+  /** The title of the picture, for example "Millrace Community Library, topology". */
+  title: string;
+  /** Name of the bus or feed that a terminals view shows. */
+  of?: string;
+  /**
+   * One `<svg>` element with `viewBox`; null when nothing can be drawn. Elements that stand for
+   * something in the text carry `data-place` and `aria-label`. No scripts, no links, no markup
+   * from the user's text.
+   */
+  svg: string | null;
+  /**
+   * A sentence for the banner: why there is no picture, or what the picture lacks while the text
+   * has errors. With `svg` null the client keeps the last good picture under the banner.
+   */
+  problem?: string;
+  /** What the keyboard walks through, in reading order. Left out: the order in the picture. */
+  subjects?: DrawnSubject[];
+  /** Findings in the picture with the numbers shown there. */
+  findings?: DrawnFinding[];
+}
+
+/** Something in the picture that can have the focus. */
+export interface DrawnSubject {
+  place: string;
+  /** "FC-2-03, indoor unit, Level 2, bus field-2 position 4 of 11, 1 error". */
+  label: string;
+  /** Left and right walk along the subjects of one chain, in this list's order. */
+  chain?: string;
+  /** Page keys walk from area to area. */
+  area?: string;
+}
+
+export interface DrawnFinding {
+  /** As in the picture, from 1. */
+  number: number;
+  rule: string;
+  severity: 'error' | 'warning' | 'hint';
+  message: string;
+  /** Where it stands in the picture; left out when nothing drawn carries it. */
+  place?: string;
+  /** Where it stands in the text. */
+  uri: string;
+  range: Range;
+}
+
+export interface LocateParams {
+  /** Any file of the site. */
+  uri: string;
+  place: string;
+}
+
+export interface SubjectAtParams {
+  uri: string;
+  position: Position;
+}
+
+export interface Subject {
+  /** As written: "FC-1-03", "field-1". */
+  name: string;
+  kind: 'device' | 'bus' | 'feed' | 'board' | 'area' | 'room' | 'network' | 'other';
+  /** What to highlight in the picture. */
+  place: string;
+  /** The bus or feed that the position is in, or the subject itself when it is one. */
+  run?: string;
+}
+
+export interface PackParams {
+  /** Any file of the site. */
+  uri: string;
+  /** The day the pack is made for, `2026-11-25`. Today where left out. */
+  on?: string;
+}
+
+export interface PackResult {
+  revision: number;
+  /** A folder name to suggest, for example "Millrace-Community-Library-pack". */
+  folder: string;
+  /** Paths are relative, with `/`, never leave the folder, and each stands once. */
+  files: PackFile[];
+  /** Why there is no pack; `files` is empty then. */
+  problem?: string;
+}
+
+export interface PackFile {
+  path: string;
+  text: string;
+}
+
+export interface ChangedParams {
+  revision: number;
+  /** Every file of the sites that were checked again. */
+  uris: string[];
+}
+
+export interface TextPlace {
+  uri: string;
+  range: Range;
+}
+
+export interface Range {
+  start: Position;
+  end: Position;
+}
+
+export interface Position {
+  line: number;
+  character: number;
+}
