@@ -91,7 +91,7 @@ async function install(extensionFile: string, folders: string[]): Promise<void> 
 
 /** Without a gallery, and without what the test runner sets for Node programs of its own. */
 function serverEnvironment(): NodeJS.ProcessEnv {
-  const { NODE_OPTIONS: _options, ...environment } = process.env;
+  const { NODE_OPTIONS: _, ...environment } = process.env;
   return { ...environment, EXTENSIONS_GALLERY: '{}' };
 }
 
