@@ -50,7 +50,7 @@ export const arrows = [
   {
     from: 'language',
     to: ['model', 'analysis'],
-    libraries: ['langium', 'vscode-uri', 'vscode-languageserver'],
+    libraries: ['langium', 'chevrotain', 'vscode-uri', 'vscode-languageserver'],
     why: 'The language turns text into the model and model edits into text.',
   },
   {
