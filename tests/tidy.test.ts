@@ -7,7 +7,7 @@ import { filesBelow } from './support/project-files.js';
 const greatestLines = 600;
 
 /** Files of src/rules that are not rules. */
-const notRules = ['index.ts', 'rule.ts'];
+const notRules = ['evaluate.ts', 'index.ts', 'raised.ts', 'rule.ts', 'waivers.ts', 'wording.ts'];
 
 describe('the guides', () => {
   it.each(['DEVELOPERS.md', 'README.md'])('%s names only paths that exist', (guide) => {

@@ -11,6 +11,13 @@ export interface Measured {
   readonly unit: string;
 }
 
+/** The measured value that a waiver's `up to` is compared with; greater is worse unless `lowerIsWorse`. */
+export interface Waivable {
+  readonly value: number;
+  readonly unit: string;
+  readonly lowerIsWorse?: true;
+}
+
 /** Another place that belongs to a finding. */
 export interface RelatedPlace {
   readonly at: Place;
@@ -39,6 +46,8 @@ export interface Finding {
   readonly remedy: string;
   readonly related: readonly RelatedPlace[];
   readonly facts: readonly Measured[];
+  /** Missing where the rule measures nothing that a waiver could bound. */
+  readonly waivable?: Waivable;
   readonly waived: WaivedBy | null;
 }
 

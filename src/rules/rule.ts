@@ -1,10 +1,11 @@
 /** The shape of a rule. Each rule is a pair with one stem: `<name>.ts` decides, `<name>.md` is its manual page and its test. */
-import type { Finding, Fix, Measured, RelatedPlace, Severity } from '../model/finding.js';
-import type { Place } from '../model/origin.js';
+import type { Finding, Fix, Measured, RelatedPlace, Severity, Waivable } from '../model/finding.js';
+import type { DeclarationId, Place } from '../model/origin.js';
 import type { BusType, Cable, Equipment } from '../model/equipment.js';
 import type { Board, Containment, Device, Network, Zone } from '../model/records.js';
 import type { Site } from '../model/site.js';
 import type { Bus, Feed } from '../model/wiring.js';
+import type { JudgedWaiver, RuleBook } from './waivers.js';
 
 /** What a rule is asked about, one at a time. No rule of one bus loops over the site. */
 export interface Subjects {
@@ -33,9 +34,21 @@ export interface Problem {
   readonly related?: readonly RelatedPlace[];
   readonly facts?: readonly Measured[];
   /** The measured value that a waiver's `up to` is compared with; greater is worse unless `lowerIsWorse`. */
-  readonly waivable?: { readonly value: number; readonly unit: string; readonly lowerIsWorse?: true };
+  readonly waivable?: Waivable;
   /** Lowers an error to a warning where the limit rests on memory or on an assumption. */
   readonly severity?: Severity;
+}
+
+/** What a check may know beside the site. Most rules need none of it. */
+export interface RuleContext {
+  /** The day on which the site is judged, ISO: an input, because nothing inside reads a clock. */
+  readonly on: string;
+  /** Whether a declaration stands in the site's own folder; false for what a package brings. */
+  readonly isOwn: (declaration: DeclarationId) => boolean;
+  /** Every rule by name. */
+  readonly book: RuleBook;
+  /** How the waivers fared. Empty but for rules that come `after: 'waivers'`. */
+  readonly waivers: readonly JudgedWaiver[];
 }
 
 /** A rule about one kind of subject. */
@@ -45,7 +58,9 @@ export interface Rule<Kind extends SubjectKind = SubjectKind> {
   readonly of: Kind;
   /** False where the rule guards life or equipment: no waiver, no lower severity. */
   readonly acceptable: boolean;
-  check(this: void, site: Site, subject: Subjects[Kind]): Iterable<Problem>;
+  /** Set where the rule judges the waivers themselves, so that it runs when they have been compared. */
+  readonly after?: 'waivers';
+  check(this: void, site: Site, subject: Subjects[Kind], context: RuleContext): Iterable<Problem>;
   /** Ways to mend one finding of this rule, best first. */
   fixes?(this: void, site: Site, finding: Finding): readonly Fix[];
 }

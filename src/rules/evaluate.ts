@@ -1,0 +1,293 @@
+/** Runs the rules over a site and applies what the site says about them: severities and waivers. */
+import { nearNames } from '../analysis/near-names.js';
+import type { Finding, Fix, Severity } from '../model/finding.js';
+import type { DeclarationId, Place } from '../model/origin.js';
+import { part, placeOf } from '../model/origin.js';
+import { compareNames } from '../model/site.js';
+import type { Site } from '../model/site.js';
+import type { SeverityLevel } from '../model/values.js';
+import { RULES } from './index.js';
+import { RAISED_RULES } from './raised.js';
+import type { Problem, Rule, RuleContext, SubjectKind, Subjects } from './rule.js';
+import { judgeWaivers } from './waivers.js';
+import type { JudgedWaiver, RuleBook } from './waivers.js';
+
+export interface EvaluateOptions {
+  /** The day on which the site is judged, ISO. */
+  readonly on: string;
+  /** The rules to run; left out: all. */
+  readonly rules?: readonly Rule[];
+  /** Findings that the language raised: severities and waivers apply to them as to the others. */
+  readonly raised?: readonly Finding[];
+  /** Whether a declaration stands in the site's own folder; left out: each does. */
+  readonly isOwn?: (declaration: DeclarationId) => boolean;
+}
+
+/**
+ * Every finding of a site, raised ones included, waived ones marked.
+ *
+ * Order: by declaration in text order, within one by part, then by rule.
+ */
+export function evaluate(site: Site, options: EvaluateOptions): readonly Finding[] {
+  const rules = options.rules ?? RULES;
+  const context = contextOf(options, rules);
+  const levels = severityLevels(site, context.book);
+  const graded = (findings: readonly Finding[]): Finding[] =>
+    findings.flatMap((finding) => withLevel(finding, levels.get(finding.rule), context.book));
+
+  const ordinary = graded([
+    ...(options.raised ?? []),
+    ...unknownSeverityRules(site, context.book),
+    ...unknownWaiverRules(site, context.book),
+    ...runAll(site, rules, context, 'before'),
+  ]);
+  const onOrdinary = site.waivers.filter(({ record }) => !judgesWaivers(rules, record.rule));
+  const first = judgeWaivers(onOrdinary, ordinary, context.book, options.on);
+
+  // Waivers may be accepted like everything else, so those on waiver rules are judged in a second
+  // round. What that round finds is final: a third would have nothing new to say.
+  const onWaivers = site.waivers.filter(({ record }) => judgesWaivers(rules, record.rule));
+  const aboutFirst = graded(
+    runAll(site, rules, { ...context, waivers: first.waivers }, 'after waivers'),
+  );
+  const second = judgeWaivers(onWaivers, aboutFirst, context.book, options.on);
+  const aboutSecond = graded(
+    runAll(site, rules, { ...context, waivers: second.waivers }, 'after waivers'),
+  ).filter((finding) => !aboutFirst.some((known) => isSame(known, finding)));
+
+  const covered = new Map([...first.coveredBy, ...second.coveredBy]);
+  const all = [...ordinary, ...aboutFirst, ...aboutSecond].map((finding) => {
+    const waived = covered.get(finding);
+    return waived === undefined ? finding : { ...finding, waived };
+  });
+  return inOrder(site, all, [...context.book.keys()]);
+}
+
+/**
+ * What one rule finds on one subject: a pure function of the site, the subject and the context, so
+ * that a caller may keep its result for as long as what it read is unchanged.
+ */
+export function evaluateSubject<Kind extends SubjectKind>(
+  site: Site,
+  rule: Rule<Kind>,
+  subject: Subjects[Kind],
+  context: RuleContext,
+): readonly Finding[] {
+  return [...rule.check(site, subject, context)].map((problem) => findingOf(rule, problem));
+}
+
+/** The context for running rules one by one; `evaluate` builds the same. */
+export function contextOf(
+  options: EvaluateOptions,
+  rules: readonly Rule[] = options.rules ?? RULES,
+  waivers: readonly JudgedWaiver[] = [],
+): RuleContext {
+  return {
+    on: options.on,
+    isOwn: options.isOwn ?? (() => true),
+    book: new Map([...RAISED_RULES, ...rules].map((rule) => [rule.name, rule])),
+    waivers,
+  };
+}
+
+/** The records of one kind in text order. */
+export function subjectsOf<Kind extends SubjectKind>(
+  site: Site,
+  kind: Kind,
+): readonly Subjects[Kind][] {
+  if (kind === 'site') {
+    return [site as Subjects[Kind]];
+  }
+  return site.entries
+    .filter(({ record }) => record.kind === kind)
+    .map(({ record }) => record as unknown as Subjects[Kind]);
+}
+
+/** The ways to mend a finding that its rule knows, best first. */
+export function fixesOf(
+  site: Site,
+  finding: Finding,
+  rules: readonly Rule[] = RULES,
+): readonly Fix[] {
+  const rule = rules.find((one) => one.name === finding.rule);
+  return rule?.fixes?.(site, finding) ?? [];
+}
+
+/** Whether a waiver may cover a finding of this rule. */
+export function isAcceptable(ruleName: string): boolean {
+  return [...RAISED_RULES, ...RULES].some((rule) => rule.name === ruleName && rule.acceptable);
+}
+
+/**
+ * The fix that accepts a finding. A person has to give the reason and the day: without them the
+ * waiver would accept nothing. A measured finding is accepted up to its value today and no further.
+ */
+export function acceptFix(finding: Finding, because: string, until: string): Fix {
+  const { waivable } = finding;
+  return {
+    title: `Accept ${finding.rule} on ${finding.subject} until ${until}`,
+    kind: 'wiring',
+    edits: [
+      {
+        kind: 'add-waiver',
+        rule: finding.rule,
+        subject: finding.subject,
+        ...(waivable === undefined
+          ? {}
+          : {
+              upTo: `${boundText(waivable.value, waivable.lowerIsWorse)} ${waivable.unit}`.trim(),
+            }),
+        because,
+        until,
+      },
+    ],
+  };
+}
+
+/** Rounded to the side that still covers the value, so that the waiver is not exceeded at once. */
+function boundText(value: number, lowerIsWorse: true | undefined): string {
+  const scaled = value * 1000;
+  const nearest = Math.round(scaled);
+  const whole =
+    Math.abs(scaled - nearest) < 1e-6
+      ? nearest
+      : lowerIsWorse
+        ? Math.floor(scaled)
+        : Math.ceil(scaled);
+  const covers = lowerIsWorse ? whole / 1000 <= value : whole / 1000 >= value;
+  return String((covers ? whole : lowerIsWorse ? whole - 1 : whole + 1) / 1000);
+}
+
+function findingOf(rule: Pick<Rule, 'name' | 'severity'>, problem: Problem): Finding {
+  return {
+    rule: rule.name,
+    severity: weaker(rule.severity, problem.severity),
+    subject: problem.subject,
+    at: problem.at,
+    what: problem.what,
+    why: problem.why,
+    remedy: problem.remedy,
+    related: problem.related ?? [],
+    facts: problem.facts ?? [],
+    ...(problem.waivable === undefined ? {} : { waivable: problem.waivable }),
+    waived: null,
+  };
+}
+
+function runAll(
+  site: Site,
+  rules: readonly Rule[],
+  context: RuleContext,
+  round: 'before' | 'after waivers',
+): readonly Finding[] {
+  const found: Finding[] = [];
+  for (const rule of rules) {
+    if ((rule.after === 'waivers') !== (round === 'after waivers')) {
+      continue;
+    }
+    for (const subject of subjectsOf(site, rule.of)) {
+      found.push(...evaluateSubject(site, rule, subject, context));
+    }
+  }
+  return found;
+}
+
+function judgesWaivers(rules: readonly Rule[], ruleName: string): boolean {
+  return rules.some((rule) => rule.name === ruleName && rule.after === 'waivers');
+}
+
+const weights: Readonly<Record<Severity, number>> = { hint: 0, warning: 1, error: 2 };
+
+function weaker(one: Severity, other: Severity | undefined): Severity {
+  return other === undefined || weights[one] <= weights[other] ? one : other;
+}
+
+/** The site's own levels by rule; the last line about a rule counts. Rules that guard life have none. */
+function severityLevels(site: Site, book: RuleBook): ReadonlyMap<string, SeverityLevel> {
+  return new Map(
+    (site.settings?.severities ?? [])
+      .filter((line) => book.get(line.rule)?.acceptable === true)
+      .map((line) => [line.rule, line.level]),
+  );
+}
+
+/**
+ * A finding at the site's level. A problem that its rule holds for less than the rule's own severity
+ * rests on an assumption, and no line can make more of it.
+ */
+function withLevel(
+  finding: Finding,
+  level: SeverityLevel | undefined,
+  book: RuleBook,
+): readonly Finding[] {
+  if (level === undefined) {
+    return [finding];
+  }
+  if (level === 'off') {
+    return [];
+  }
+  const rule = book.get(finding.rule);
+  const isHeldForLess = rule !== undefined && weights[finding.severity] < weights[rule.severity];
+  return [{ ...finding, severity: isHeldForLess ? weaker(level, finding.severity) : level }];
+}
+
+function unknownSeverityRules(site: Site, book: RuleBook): readonly Finding[] {
+  const settings = site.settings;
+  if (settings === undefined) {
+    return [];
+  }
+  return settings.severities.flatMap((line, index) =>
+    book.has(line.rule)
+      ? []
+      : [unknownRule(line.rule, placeOf(settings.name, part('severity', index)), book)],
+  );
+}
+
+function unknownWaiverRules(site: Site, book: RuleBook): readonly Finding[] {
+  return site.waivers.flatMap(({ id, record }) =>
+    book.has(record.rule) ? [] : [unknownRule(record.rule, placeOf(id, 'rule'), book)],
+  );
+}
+
+function unknownRule(name: string, at: Place, book: RuleBook): Finding {
+  const near = nearNames(name, book.keys());
+  return findingOf(
+    { name: 'name-unknown', severity: 'error' },
+    {
+      subject: name,
+      at,
+      what: `There is no rule named "${name}".`,
+      why: 'A line about a rule that does not exist changes nothing.',
+      remedy:
+        near.length > 0
+          ? `Did you mean ${near.join(', ')}?`
+          : 'Take the name from the finding that you want to accept.',
+    },
+  );
+}
+
+function isSame(one: Finding, other: Finding): boolean {
+  return (
+    one.rule === other.rule &&
+    one.subject === other.subject &&
+    one.at.declaration === other.at.declaration &&
+    one.at.part === other.at.part &&
+    one.what === other.what
+  );
+}
+
+function inOrder(site: Site, findings: readonly Finding[], names: readonly string[]): Finding[] {
+  const declarations = new Map(site.entries.map(({ id }, index) => [id, index]));
+  const ranks = new Map(names.map((name, index) => [name, index]));
+  const last = Number.MAX_SAFE_INTEGER;
+  return [...findings].sort(
+    (one, other) =>
+      (declarations.get(one.at.declaration) ?? last) -
+        (declarations.get(other.at.declaration) ?? last) ||
+      compareNames(one.at.declaration, other.at.declaration) ||
+      compareNames(one.at.part, other.at.part) ||
+      (ranks.get(one.rule) ?? last) - (ranks.get(other.rule) ?? last) ||
+      compareNames(one.subject, other.subject) ||
+      compareNames(one.what, other.what),
+  );
+}
