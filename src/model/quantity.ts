@@ -215,6 +215,7 @@ export function formatNumber(value: number, digits = 3): string {
   if (!Number.isFinite(value)) {
     return String(value);
   }
-  const text = value.toFixed(digits).replace(/\.?0+$/u, (tail) => (tail.startsWith('.') ? '' : tail));
+  const fixed = value.toFixed(digits);
+  const text = fixed.includes('.') ? fixed.replace(/\.?0+$/u, '') : fixed;
   return text === '-0' ? '0' : text;
 }
