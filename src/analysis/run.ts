@@ -7,9 +7,9 @@ import type { Cable } from '../model/equipment.js';
 import type { Term } from '../model/finding.js';
 import { part, placeOf } from '../model/origin.js';
 import type { Place } from '../model/origin.js';
-import { roomOf } from '../model/site.js';
+import { equipmentOf, roomOf } from '../model/site.js';
 import type { PlacedRoom, Site } from '../model/site.js';
-import type { Bus, Feed } from '../model/wiring.js';
+import type { Bus, Feed, Landing } from '../model/wiring.js';
 import { memoised } from './memo.js';
 import { term } from './working.js';
 
@@ -127,7 +127,7 @@ function computeSegments(site: Site, run: Bus | Feed): readonly Segment[] {
   const segments: Segment[] = [];
   for (const landing of run.landings) {
     const from = startOf(run, landing.index, landing.from);
-    if (from === undefined) {
+    if (from === undefined || isInsideDevice(site, run, landing)) {
       continue;
     }
     segments.push(
@@ -159,6 +159,25 @@ function startOf(run: Bus | Feed, index: number, from: number | undefined): Segm
     return from;
   }
   return run.kind === 'feed' ? 'outlet' : undefined;
+}
+
+/**
+ * Whether a landing follows another port of its own device that the device itself joins to it
+ * (`passes`): without a stated length there is no cable between the two.
+ */
+function isInsideDevice(site: Site, run: Bus | Feed, landing: Landing): boolean {
+  const before = landing.from === undefined ? undefined : run.landings[landing.from];
+  if (before?.device !== landing.device || landing.lengthM !== undefined) {
+    return false;
+  }
+  const device = site.devices.get(landing.device);
+  const crossings = (device && equipmentOf(site, device)?.crossings) ?? [];
+  return crossings.some(
+    ({ how, from, to }) =>
+      how === 'passes' &&
+      ((from === before.member && to === landing.member) ||
+        (to === before.member && from === landing.member)),
+  );
 }
 
 function ringOf(site: Site, bus: Bus): Segment | undefined {
