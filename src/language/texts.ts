@@ -1,0 +1,97 @@
+/** What the language says to people while it reads their text. */
+import type { Dimension } from '../model/quantity.js';
+
+interface Said {
+  readonly what: string;
+  readonly why: string;
+  readonly remedy: string;
+}
+
+const said = (what: string, remedy: string, why = ''): Said => ({ what, why, remedy });
+
+const dimensionNames: Readonly<Record<Dimension, string>> = {
+  length: 'a length',
+  area: 'a conductor size',
+  voltage: 'a voltage',
+  current: 'a current',
+  power: 'a power',
+  resistance: 'a resistance',
+  ratio: 'a percentage',
+  rate: 'a bit rate',
+  size: 'a number of bytes',
+  time: 'a time',
+  temperature: 'a temperature',
+  capacitance: 'a capacitance',
+  count: 'a plain number',
+};
+
+export const texts = {
+  unknownKeyword: (word: string, meant: string | undefined): Said =>
+    said(
+      `"${word}" is not a word that a statement can start with.`,
+      meant === undefined
+        ? 'Start the line with a keyword, or indent it under the declaration it belongs to.'
+        : `Did you mean "${meant}"?`,
+    ),
+  changeTo: (text: string) => `Change to "${text}"`,
+  strayCharacter: (character: string): Said =>
+    character === '='
+      ? said('"=" means nothing here.', 'Write the keyword and its value with a blank between them, as in "address 7".')
+      : character === '(' || character === ')' || character === '[' || character === ']'
+        ? said(`"${character}" means nothing here.`, 'Blocks are written with { and }, lists with commas.')
+        : character === ';'
+          ? said('";" means nothing here.', 'A statement ends with its line; leave the semicolon out.')
+          : character === "'"
+            ? said("A text is written between double quotes, not '.", 'Write "like this".')
+            : said(`"${character}" means nothing here.`, 'Remove it, or put it into a text between double quotes.'),
+  extraBrace: said('This } closes nothing.', 'Remove it, or add the { that it belongs to.'),
+  openBrace: said(
+    'This { is not closed before the next declaration starts.',
+    'Add a } on a line of its own after the last member.',
+    'A word at the start of a line begins a new declaration, so it ends this one.',
+  ),
+  openString: said('This text has no closing quote.', 'End it with " on the same line.'),
+  closeString: 'Close the text with "',
+  notAtColumnZero: (keyword: string): Said =>
+    said(
+      `"${keyword}" starts a declaration but is indented.`,
+      'Move it to the start of its line.',
+      'Declarations start at the first column, their members are indented.',
+    ),
+  expected: (found: string, wanted: string): Said =>
+    said(`${found} does not fit here.`, wanted === '' ? 'Remove it or complete the statement.' : `Write ${wanted}.`),
+  unitMissing: (text: string, dimension: Dimension, units: readonly string[]): Said =>
+    said(
+      `${text} has no unit; ${dimensionNames[dimension]} is wanted here.`,
+      `Write ${list(units.map((unit) => `${text} ${unit}`), 'or')}.`,
+      'Every quantity carries its unit.',
+    ),
+  unitWrong: (text: string, dimension: Dimension, units: readonly string[]): Said =>
+    said(
+      `${text} is not ${dimensionNames[dimension]}.`,
+      units.length === 0 ? 'Write the number without a unit.' : `Use one of the units ${list(units, 'or')}.`,
+    ),
+  unitSpelled: (text: string, unit: string): Said => said(`${text} is written with a unit that the language does not have.`, `Write ${unit}.`),
+  decimalComma: (text: string, better: string): Said =>
+    said(`${text} has a decimal comma.`, `Write ${better}.`, 'A comma separates the members of a list.'),
+  wholeNumber: (text: string): Said => said(`${text} is not a whole number.`, 'Write a whole number of 0 or more.'),
+  outOfRange: (text: string, range: string): Said => said(`${text} is out of range.`, `Write ${range}.`),
+  valueUnknown: (word: string, slot: string, values: readonly string[], meant: string | undefined): Said =>
+    said(
+      `"${word}" is no ${slot}.`,
+      meant === undefined ? `Write ${list(values, 'or')}.` : `Did you mean "${meant}"? Possible are ${list(values, 'and')}.`,
+    ),
+  dateWrong: (text: string): Said => said(`${text} is not a date.`, 'Write year, month and day, as in 2026-11-20.'),
+  addressWrong: (text: string, example: string): Said =>
+    said(`${text} is not an IPv4 address.`, `Write four numbers from 0 to 255 without leading zeros, as in ${example}.`),
+  missing: (what: string, remedy: string): Said => said(`${what} is missing.`, remedy),
+  twice: (what: string): Said => said(`${what} is stated twice.`, 'Keep one of them.'),
+  notHere: (what: string, remedy: string): Said => said(what, remedy),
+} as const;
+
+/** Joins words as people do: `a, b or c`. */
+export function list(words: readonly string[], word: 'and' | 'or'): string {
+  return words.length < 2
+    ? (words[0] ?? '')
+    : `${words.slice(0, -1).join(', ')} ${word} ${words[words.length - 1]!}`;
+}
