@@ -43,6 +43,8 @@ export interface DrawingParams {
 
 export interface DrawingResult {
   revision: number;
+  /** Tells sites apart: the same for every file of one site. */
+  site?: string;
   /** The title of the picture, for example "Millrace Community Library, topology". */
   title: string;
   /** Name of the bus or feed that a terminals view shows. */

@@ -1,0 +1,79 @@
+import { EventEmitter, type ExtensionContext, type OutputChannel, Uri, window } from 'vscode';
+import { LanguageClient, State, TransportKind } from 'vscode-languageclient/node.js';
+import type { ChangedParams } from '../server/protocol.js';
+import type { Server } from './server.js';
+import { texts } from './texts.js';
+
+/** Runs the bundled server as a Node process of its own. */
+export function startServer(context: ExtensionContext): Server {
+  const log = window.createOutputChannel('Ferrule');
+  const changed = new EventEmitter<ChangedParams>();
+  const started = new EventEmitter<void>();
+  let client = start();
+
+  // A client that failed to start, or whose server hangs, can't be used again; so each start has its own.
+  function start(): LanguageClient {
+    const next = createClient(context.extensionUri, log);
+    next.onNotification('ferrule/changed', (change: ChangedParams) => changed.fire(change));
+    next.onDidChangeState(({ newState }) => {
+      if (newState === State.Running) {
+        started.fire();
+      }
+    });
+    next.start().catch((error: unknown) => {
+      next.error(texts.serverFailed(), error, false);
+      void offerLog(log);
+    });
+    return next;
+  }
+
+  return {
+    request: (method, params, token) => client.sendRequest(method, params, token),
+    onChanged: changed.event,
+    onStarted: started.event,
+    async restart() {
+      await stop(client);
+      client = start();
+    },
+    showLog: () => log.show(),
+    dispose() {
+      changed.dispose();
+      started.dispose();
+      void stop(client).finally(() => log.dispose());
+    },
+  };
+}
+
+function createClient(extension: Uri, log: OutputChannel): LanguageClient {
+  const module = Uri.joinPath(extension, 'dist', 'server', 'main.cjs').fsPath;
+  const run = { module, transport: TransportKind.ipc };
+  return new LanguageClient(
+    'ferrule',
+    'Ferrule',
+    { run, debug: { ...run, options: { execArgv: ['--nolazy', '--inspect=6009'] } } },
+    {
+      // Files in other schemes, such as the old side of a comparison, would only repeat the findings.
+      documentSelector: [
+        { language: 'ferrule', scheme: 'file' },
+        { language: 'ferrule', scheme: 'untitled' },
+      ],
+      outputChannel: log,
+    },
+  );
+}
+
+/** Ends the process even when the server no longer answers. */
+async function stop(client: LanguageClient): Promise<void> {
+  try {
+    await client.dispose();
+  } catch (error) {
+    client.warn(String(error));
+  }
+}
+
+async function offerLog(log: OutputChannel): Promise<void> {
+  const showLog = texts.showLog();
+  if ((await window.showErrorMessage(texts.serverFailed(), showLog)) === showLog) {
+    log.show();
+  }
+}

@@ -1,0 +1,27 @@
+import { l10n } from 'vscode';
+
+/** Everything the extension itself says to people. The server's sentences are shown as they come. */
+export const texts = {
+  showLog: () => l10n.t('Show Log'),
+  serverFailed: () => l10n.t('The Ferrule language server did not start.'),
+  serverRestarted: () => l10n.t('The Ferrule language server runs anew.'),
+
+  noFerruleFile: () => l10n.t('Open a .ferrule file first.'),
+  topology: () => l10n.t('Ferrule: Drawing'),
+  terminals: () => l10n.t('Ferrule: Terminals'),
+  drawingFailed: () => l10n.t('The drawing could not be made; the log of the server says why.'),
+  nothingToDrawIn: (file: string) => l10n.t('{0} has nothing to draw.', file),
+  placeGone: () => l10n.t('The text no longer has what was clicked.'),
+
+  chooseFolder: () => l10n.t('Write Job Pack Here'),
+  chooseFolderTitle: () => l10n.t('Folder for the job pack'),
+  packInProgress: () => l10n.t('Writing the job pack'),
+  packFailed: (reason: string) => l10n.t('No job pack was written: {0}', reason),
+  packWritten: (count: number, folder: string) =>
+    l10n.t('Job pack written: {0} files in {1}.', count, folder),
+  packExists: (folder: string) => l10n.t('{0} exists already. Replace it?', folder),
+  packExistsDetail: () =>
+    l10n.t('Everything in that folder is replaced by the new pack. The old folder is deleted.'),
+  replace: () => l10n.t('Replace'),
+  openPack: () => l10n.t('Open'),
+};
