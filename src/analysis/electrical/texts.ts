@@ -14,7 +14,6 @@ export const electricalTexts = {
   solidGauge:
     'A gauge is taken as a solid wire; a stranded one of the same gauge has up to 3 % more resistance.',
   twoWays: 'The loop is both conductors, out and back.',
-  dropExceedsSource: 'The current through the resistance takes more than the source voltage.',
   noLoopResistance: 'The fault loop has no resistance, so its current has no bound.',
   noDirectCurve: (curve: string): string =>
     `Curve ${curve} has no trip band for direct current in the standards used here.`,
@@ -26,7 +25,9 @@ export const electricalTexts = {
   curveFactorDirect:
     'The magnetic trip acts on the peak of an alternating current: 1.5 times the alternating figure is taken for direct current.',
   hotConductor: 'The fault current is taken with hot conductors, which is when it is smallest.',
-  noLine: 'Nothing closes the pair at this point: no terminator is on it.',
+  nothingAcrossPair: 'Nothing closes the pair: no resistor is across it, so a meter reads open.',
+  lineNotSolvable:
+    'The sections do not join all points of the line, or a value in it is out of range.',
   pointUnknown: (point: string): string => `The line has no point named ${point}.`,
   noBias: 'No bias is on the line, so the idle voltage is not defined.',
 } as const;

@@ -1,0 +1,38 @@
+/** Random numbers that a seed brings back: a test prints its seed, and the variable FERRULE_SEED sets it. */
+
+/** A source of random numbers. */
+export interface Random {
+  readonly seed: number;
+  /** From 0 up to, but not including, 1. */
+  next(): number;
+  between(low: number, high: number): number;
+  /** A whole number, both ends included. */
+  integer(low: number, high: number): number;
+  pick<T>(choices: readonly T[]): T;
+}
+
+/** The seed of this run: FERRULE_SEED, or a new one. */
+export function seedOfThisRun(): number {
+  const given = Number(process.env['FERRULE_SEED'] ?? Number.NaN);
+  return Number.isInteger(given) ? given >>> 0 : Math.floor(Math.random() * 2 ** 32);
+}
+
+/** A small generator (mulberry32): good enough to spread test cases, the same everywhere. */
+export function randomFrom(seed: number): Random {
+  let state = seed >>> 0;
+  const next = (): number => {
+    state = (state + 0x6d2b79f5) >>> 0;
+    let mixed = Math.imul(state ^ (state >>> 15), state | 1);
+    mixed ^= mixed + Math.imul(mixed ^ (mixed >>> 7), mixed | 61);
+    return ((mixed ^ (mixed >>> 14)) >>> 0) / 2 ** 32;
+  };
+  const integer = (low: number, high: number): number =>
+    low + Math.floor(next() * (high - low + 1));
+  return {
+    seed,
+    next,
+    integer,
+    between: (low, high) => low + next() * (high - low),
+    pick: (choices) => choices[integer(0, choices.length - 1)]!,
+  };
+}
