@@ -37,7 +37,9 @@ export class FerruleErrorMessages implements IParserErrorMessageProvider {
 }
 
 function alternatives(tokens: readonly (TokenType | undefined)[]): string {
-  const named = [...new Set(tokens.map((token) => (token === undefined ? '' : nameOf(token))))].filter((name) => name !== '');
+  const named = [
+    ...new Set(tokens.map((token) => (token === undefined ? '' : nameOf(token)))),
+  ].filter((name) => name !== '');
   return named.length > mostNamed ? '' : list(named, 'or');
 }
 

@@ -7,12 +7,12 @@
  * - braces that are open at the end of a declaration are closed, with a finding;
  * - a quantity is a number, blanks and a unit on the same line, near-miss units included.
  */
+import { nearNames } from '../analysis/near-names.js';
 import { createTokenInstance, type IToken, type TokenType } from 'chevrotain';
 import type { Lexer, LexerResult, LexingReport, TokenizeOptions } from 'langium';
 import { NEAR_MISS_UNITS, UNITS } from '../model/quantity.js';
 import type { PieceProblem } from './problem.js';
 import { isWord, softNameOf } from './tokens.js';
-import { nearest } from './nearest.js';
 import { texts } from './texts.js';
 
 /** The report that travels with a parse result. */
@@ -33,7 +33,9 @@ const wordPattern = `[${letter}][${letter}0-9_]*(?:-[${letter}0-9_]+)*`;
 const numberPattern = String.raw`[+-]?\d+(?:[.,]\d+)?(?:\/\d+(?:[.,]\d+)?)?`;
 const unitPattern = [...UNITS.map((unit) => unit.symbol), ...Object.keys(NEAR_MISS_UNITS)]
   .sort((one, other) => other.length - one.length || (one < other ? -1 : 1))
-  .map((symbol) => symbol.replace(/[.*+?^${}()|[\]\\]/gu, String.raw`\$&`).replace(' ', String.raw`[ \t]+`))
+  .map((symbol) =>
+    symbol.replace(/[.*+?^${}()|[\]\\]/gu, String.raw`\$&`).replace(' ', String.raw`[ \t]+`),
+  )
   .join('|');
 
 const scanner = new RegExp(
@@ -58,10 +60,17 @@ export class FerruleLexer implements Lexer {
   readonly definition: Record<string, TokenType>;
   private readonly keywords: ReadonlySet<string>;
 
-  constructor(services: { readonly parser: { readonly TokenBuilder: { buildTokens(grammar: never): unknown } }; readonly Grammar: unknown }) {
-    const tokens = services.parser.TokenBuilder.buildTokens(services.Grammar as never) as TokenType[];
+  constructor(services: {
+    readonly parser: { readonly TokenBuilder: { buildTokens(grammar: never): unknown } };
+    readonly Grammar: unknown;
+  }) {
+    const tokens = services.parser.TokenBuilder.buildTokens(
+      services.Grammar as never,
+    ) as TokenType[];
     this.definition = Object.fromEntries(tokens.map((token) => [token.name, token]));
-    this.keywords = new Set(tokens.map((token) => token.name).filter((name) => isWord(name) && !name.includes(' ')));
+    this.keywords = new Set(
+      tokens.map((token) => token.name).filter((name) => isWord(name) && !name.includes(' ')),
+    );
   }
 
   /** For the parser, which wants no comments: hanging them into the syntax tree costs more than parsing. */
@@ -120,7 +129,12 @@ export class FerruleLexer implements Lexer {
         continue;
       }
       if (groups['DOC_COMMENT'] !== undefined || groups['LINE_COMMENT'] !== undefined) {
-        emit(groups['DOC_COMMENT'] !== undefined ? 'DOC_COMMENT' : 'LINE_COMMENT', start, image, hidden);
+        emit(
+          groups['DOC_COMMENT'] !== undefined ? 'DOC_COMMENT' : 'LINE_COMMENT',
+          start,
+          image,
+          hidden,
+        );
         continue;
       }
       afterComma = image === ',';
@@ -132,8 +146,8 @@ export class FerruleLexer implements Lexer {
             rule: 'syntax-error',
             start,
             end: start + image.length,
-            ...texts.unknownKeyword(image, nearest(image, this.keywords)),
-            ...replacementBy(nearest(image, this.keywords)),
+            ...texts.unknownKeyword(image, nearNames(image, this.keywords, 1)[0]),
+            ...replacementBy(nearNames(image, this.keywords, 1)[0]),
           });
           emitStray(start, end);
           const skipped = text.slice(start, end);
@@ -149,7 +163,12 @@ export class FerruleLexer implements Lexer {
         continue;
       }
       if (groups['STRAY'] !== undefined) {
-        problems.push({ rule: 'syntax-error', start, end: start + image.length, ...texts.strayCharacter(image) });
+        problems.push({
+          rule: 'syntax-error',
+          start,
+          end: start + image.length,
+          ...texts.strayCharacter(image),
+        });
         emit('STRAY', start, image, hidden);
         continue;
       }
@@ -166,8 +185,13 @@ export class FerruleLexer implements Lexer {
         emit(image, start, image, tokens);
         continue;
       }
-      const kind = ['STRING', 'ADDRESS', 'DATE', 'TIMES', 'QUANTITY', 'NUMBER'].find((name) => groups[name] !== undefined)!;
-      if (kind === 'STRING' && (image.length < 2 || !image.endsWith('"') || image.endsWith('\\"'))) {
+      const kind = ['STRING', 'ADDRESS', 'DATE', 'TIMES', 'QUANTITY', 'NUMBER'].find(
+        (name) => groups[name] !== undefined,
+      )!;
+      if (
+        kind === 'STRING' &&
+        (image.length < 2 || !image.endsWith('"') || image.endsWith('\\"'))
+      ) {
         problems.push({
           rule: 'syntax-error',
           start,
@@ -218,5 +242,7 @@ function endOfStrayLine(text: string, start: number, atColumnZero: boolean): num
 }
 
 function replacementBy(keyword: string | undefined): Pick<PieceProblem, 'replacement'> {
-  return keyword === undefined ? {} : { replacement: { title: texts.changeTo(keyword), text: keyword } };
+  return keyword === undefined
+    ? {}
+    : { replacement: { title: texts.changeTo(keyword), text: keyword } };
 }

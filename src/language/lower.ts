@@ -2,7 +2,14 @@
 import type { Declaration } from '../model/records.js';
 import type * as ast from './generated/ast.js';
 import { lowerNetwork } from './lower/network.js';
-import { lowerArea, lowerAssembly, lowerBoard, lowerDevice, lowerIsolator, lowerSite } from './lower/places.js';
+import {
+  lowerArea,
+  lowerAssembly,
+  lowerBoard,
+  lowerDevice,
+  lowerIsolator,
+  lowerSite,
+} from './lower/places.js';
 import { Reader, type Span } from './lower/reader.js';
 import { lowerBus, lowerContainment, lowerFeed } from './lower/runs.js';
 import { lowerObservation, lowerWaiver, lowerZone } from './lower/statements.js';
@@ -35,7 +42,10 @@ export function lowerPiece(text: string): LoweredPiece {
     const start = node.$cstNode?.offset ?? 0;
     if (!isAtColumnZero(text, start) && !damaged) {
       reader.problem(
-        { rule: 'syntax-error', ...texts.notAtColumnZero(/^\S+/u.exec(text.slice(start))?.[0] ?? '') },
+        {
+          rule: 'syntax-error',
+          ...texts.notAtColumnZero(/^\S+/u.exec(text.slice(start))?.[0] ?? ''),
+        },
         { start, end: start + (/^\S+/u.exec(text.slice(start))?.[0] ?? '').length },
       );
     }

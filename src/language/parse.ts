@@ -72,9 +72,18 @@ function problemOf(error: IRecognitionException, text: string): PieceProblem {
   const atEnd = !Number.isFinite(error.token.startOffset) || error.token.image === '';
   const start = atEnd ? endOf(previous, text) : error.token.startOffset;
   const end = atEnd ? start : error.token.startOffset + error.token.image.length;
-  const said = texts.expected(atEnd ? 'The statement ends too early; something' : quote(error.token.image), error.message);
+  const said = texts.expected(
+    atEnd ? 'The statement ends too early; something' : quote(error.token.image),
+    error.message,
+  );
   if (atEnd) {
-    return { rule: 'syntax-error', start: Math.max(0, start - 1), end: start, ...said, what: 'The statement is not complete.' };
+    return {
+      rule: 'syntax-error',
+      start: Math.max(0, start - 1),
+      end: start,
+      ...said,
+      what: 'The statement is not complete.',
+    };
   }
   return { rule: 'syntax-error', start, end, ...said };
 }
@@ -91,7 +100,11 @@ function endOf(token: IToken | undefined, text: string): number {
 
 function lineAt(text: string, offset: number): number {
   let line = 0;
-  for (let index = text.indexOf('\n'); index >= 0 && index < offset; index = text.indexOf('\n', index + 1)) {
+  for (
+    let index = text.indexOf('\n');
+    index >= 0 && index < offset;
+    index = text.indexOf('\n', index + 1)
+  ) {
     line++;
   }
   return line;

@@ -37,7 +37,10 @@ export function splitText(text: string): TextPiece[] {
   if (starts[0] !== 0) {
     starts.unshift(0);
   }
-  return starts.map((start, index) => ({ start, text: text.slice(start, starts[index + 1] ?? text.length) }));
+  return starts.map((start, index) => ({
+    start,
+    text: text.slice(start, starts[index + 1] ?? text.length),
+  }));
 }
 
 function endOfLine(text: string, offset: number): number {

@@ -36,14 +36,26 @@ export const texts = {
   changeTo: (text: string) => `Change to "${text}"`,
   strayCharacter: (character: string): Said =>
     character === '='
-      ? said('"=" means nothing here.', 'Write the keyword and its value with a blank between them, as in "address 7".')
+      ? said(
+          '"=" means nothing here.',
+          'Write the keyword and its value with a blank between them, as in "address 7".',
+        )
       : character === '(' || character === ')' || character === '[' || character === ']'
-        ? said(`"${character}" means nothing here.`, 'Blocks are written with { and }, lists with commas.')
+        ? said(
+            `"${character}" means nothing here.`,
+            'Blocks are written with { and }, lists with commas.',
+          )
         : character === ';'
-          ? said('";" means nothing here.', 'A statement ends with its line; leave the semicolon out.')
+          ? said(
+              '";" means nothing here.',
+              'A statement ends with its line; leave the semicolon out.',
+            )
           : character === "'"
             ? said("A text is written between double quotes, not '.", 'Write "like this".')
-            : said(`"${character}" means nothing here.`, 'Remove it, or put it into a text between double quotes.'),
+            : said(
+                `"${character}" means nothing here.`,
+                'Remove it, or put it into a text between double quotes.',
+              ),
   extraBrace: said('This } closes nothing.', 'Remove it, or add the { that it belongs to.'),
   openBrace: said(
     'This { is not closed before the next declaration starts.',
@@ -59,31 +71,57 @@ export const texts = {
       'Declarations start at the first column, their members are indented.',
     ),
   expected: (found: string, wanted: string): Said =>
-    said(`${found} does not fit here.`, wanted === '' ? 'Remove it or complete the statement.' : `Write ${wanted}.`),
+    said(
+      `${found} does not fit here.`,
+      wanted === '' ? 'Remove it or complete the statement.' : `Write ${wanted}.`,
+    ),
   unitMissing: (text: string, dimension: Dimension, units: readonly string[]): Said =>
     said(
       `${text} has no unit; ${dimensionNames[dimension]} is wanted here.`,
-      `Write ${list(units.map((unit) => `${text} ${unit}`), 'or')}.`,
+      `Write ${list(
+        units.map((unit) => `${text} ${unit}`),
+        'or',
+      )}.`,
       'Every quantity carries its unit.',
     ),
   unitWrong: (text: string, dimension: Dimension, units: readonly string[]): Said =>
     said(
       `${text} is not ${dimensionNames[dimension]}.`,
-      units.length === 0 ? 'Write the number without a unit.' : `Use one of the units ${list(units, 'or')}.`,
+      units.length === 0
+        ? 'Write the number without a unit.'
+        : `Use one of the units ${list(units, 'or')}.`,
     ),
-  unitSpelled: (text: string, unit: string): Said => said(`${text} is written with a unit that the language does not have.`, `Write ${unit}.`),
+  unitSpelled: (text: string, unit: string): Said =>
+    said(`${text} is written with a unit that the language does not have.`, `Write ${unit}.`),
   decimalComma: (text: string, better: string): Said =>
-    said(`${text} has a decimal comma.`, `Write ${better}.`, 'A comma separates the members of a list.'),
-  wholeNumber: (text: string): Said => said(`${text} is not a whole number.`, 'Write a whole number of 0 or more.'),
-  outOfRange: (text: string, range: string): Said => said(`${text} is out of range.`, `Write ${range}.`),
-  valueUnknown: (word: string, slot: string, values: readonly string[], meant: string | undefined): Said =>
+    said(
+      `${text} has a decimal comma.`,
+      `Write ${better}.`,
+      'A comma separates the members of a list.',
+    ),
+  wholeNumber: (text: string): Said =>
+    said(`${text} is not a whole number.`, 'Write a whole number of 0 or more.'),
+  outOfRange: (text: string, range: string): Said =>
+    said(`${text} is out of range.`, `Write ${range}.`),
+  valueUnknown: (
+    word: string,
+    slot: string,
+    values: readonly string[],
+    meant: string | undefined,
+  ): Said =>
     said(
       `"${word}" is no ${slot}.`,
-      meant === undefined ? `Write ${list(values, 'or')}.` : `Did you mean "${meant}"? Possible are ${list(values, 'and')}.`,
+      meant === undefined
+        ? `Write ${list(values, 'or')}.`
+        : `Did you mean "${meant}"? Possible are ${list(values, 'and')}.`,
     ),
-  dateWrong: (text: string): Said => said(`${text} is not a date.`, 'Write year, month and day, as in 2026-11-20.'),
+  dateWrong: (text: string): Said =>
+    said(`${text} is not a date.`, 'Write year, month and day, as in 2026-11-20.'),
   addressWrong: (text: string, example: string): Said =>
-    said(`${text} is not an IPv4 address.`, `Write four numbers from 0 to 255 without leading zeros, as in ${example}.`),
+    said(
+      `${text} is not an IPv4 address.`,
+      `Write four numbers from 0 to 255 without leading zeros, as in ${example}.`,
+    ),
   missing: (what: string, remedy: string): Said => said(`${what} is missing.`, remedy),
   twice: (what: string): Said => said(`${what} is stated twice.`, 'Keep one of them.'),
   notHere: (what: string, remedy: string): Said => said(what, remedy),

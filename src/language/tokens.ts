@@ -5,7 +5,13 @@
  * anywhere else. A soft keyword is also a name and a label, so no word is reserved.
  */
 import { createToken, type TokenType } from 'chevrotain';
-import { AstUtils, DefaultTokenBuilder, GrammarAST, type Grammar, type TokenBuilderOptions } from 'langium';
+import {
+  AstUtils,
+  DefaultTokenBuilder,
+  GrammarAST,
+  type Grammar,
+  type TokenBuilderOptions,
+} from 'langium';
 import type { TokenVocabulary } from 'chevrotain';
 
 /** The keywords' own prefix for their soft twin; no text can spell it. */

@@ -10,19 +10,68 @@ export type LandingFlag = 'terminated' | 'bonded' | 'covered' | 'existing';
  * those in spurs included.
  */
 export type ModelEdit =
-  | { readonly kind: 'set-address'; readonly device: string; readonly port?: string; readonly address: number }
-  | { readonly kind: 'add-landing'; readonly run: string; readonly device: string; readonly port: string; readonly flags: readonly LandingFlag[] }
+  | {
+      readonly kind: 'set-address';
+      readonly device: string;
+      readonly port?: string;
+      readonly address: number;
+    }
+  | {
+      readonly kind: 'add-landing';
+      readonly run: string;
+      readonly device: string;
+      readonly port: string;
+      readonly flags: readonly LandingFlag[];
+    }
   | { readonly kind: 'remove-landing'; readonly run: string; readonly landing: number }
-  | { readonly kind: 'move-landing'; readonly run: string; readonly landing: number; readonly toRun: string }
-  | { readonly kind: 'set-landing-flag'; readonly run: string; readonly landing: number; readonly flag: LandingFlag }
-  | { readonly kind: 'clear-landing-flag'; readonly run: string; readonly landing: number; readonly flag: LandingFlag }
+  | {
+      readonly kind: 'move-landing';
+      readonly run: string;
+      readonly landing: number;
+      readonly toRun: string;
+    }
+  | {
+      readonly kind: 'set-landing-flag';
+      readonly run: string;
+      readonly landing: number;
+      readonly flag: LandingFlag;
+    }
+  | {
+      readonly kind: 'clear-landing-flag';
+      readonly run: string;
+      readonly landing: number;
+      readonly flag: LandingFlag;
+    }
   | { readonly kind: 'set-run-cable'; readonly run: string; readonly cable: string }
-  | { readonly kind: 'set-inlet-line'; readonly device: string; readonly inlet: string; readonly from: string; readonly covered: boolean }
+  | {
+      readonly kind: 'set-inlet-line';
+      readonly device: string;
+      readonly inlet: string;
+      readonly from: string;
+      readonly covered: boolean;
+    }
   | { readonly kind: 'cover-inlet-line'; readonly device: string; readonly line: number }
-  | { readonly kind: 'set-host-address'; readonly network: string; readonly host: number; readonly address: string }
+  | {
+      readonly kind: 'set-host-address';
+      readonly network: string;
+      readonly host: number;
+      readonly address: string;
+    }
   | { readonly kind: 'set-laptop'; readonly network: string; readonly address: string }
-  | { readonly kind: 'add-isolator'; readonly name: string; readonly on: string; readonly room: string }
-  | { readonly kind: 'add-waiver'; readonly rule: string; readonly subject: string; readonly upTo?: string; readonly because: string; readonly until: string }
+  | {
+      readonly kind: 'add-isolator';
+      readonly name: string;
+      readonly on: string;
+      readonly room: string;
+    }
+  | {
+      readonly kind: 'add-waiver';
+      readonly rule: string;
+      readonly subject: string;
+      readonly upTo?: string;
+      readonly because: string;
+      readonly until: string;
+    }
   | { readonly kind: 'add-use'; readonly usingDeclaration: string; readonly path: string }
   /** Replaces what stands at a place by a name, a quantity or a value of the same slot. */
   | { readonly kind: 'replace-value'; readonly at: Place; readonly text: string }

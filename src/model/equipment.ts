@@ -34,7 +34,11 @@ export interface BusType {
   readonly drops?: number;
   /** Limits in metres. */
   readonly lengthLimitM: Readonly<Partial<Record<LengthLimit, number>>>;
-  readonly addresses?: { readonly from: number; readonly to: number; readonly except: readonly number[] };
+  readonly addresses?: {
+    readonly from: number;
+    readonly to: number;
+    readonly except: readonly number[];
+  };
   /** Most ports as controller; 1 where left out. */
   readonly controllers?: number;
   /** Most ports that power the bus; 1 where left out. */
@@ -46,7 +50,11 @@ export interface BusType {
     readonly twisted: boolean;
   };
   readonly terminate?: { readonly where: TerminateWhere; readonly ohm: number };
-  readonly signal?: { readonly kind: SignalKind; readonly rateBaud?: number; readonly unitLoads?: number };
+  readonly signal?: {
+    readonly kind: SignalKind;
+    readonly rateBaud?: number;
+    readonly unitLoads?: number;
+  };
   readonly scan?: { readonly withinS: number; readonly by: ScanBy };
   readonly power?: { readonly nominal: Voltage; readonly minimumVolts?: number };
   readonly screenBonded?: ScreenBond;
@@ -58,7 +66,11 @@ export interface Cable {
   readonly name: string;
   readonly title?: string;
   readonly doc?: string;
-  readonly cores?: { readonly count: number; readonly size: ConductorSize; readonly conductorClass?: 1 | 2 | 5 };
+  readonly cores?: {
+    readonly count: number;
+    readonly size: ConductorSize;
+    readonly conductorClass?: 1 | 2 | 5;
+  };
   /** IEC 60757 codes in core order. */
   readonly colours: readonly string[];
   readonly screened: boolean;
@@ -124,7 +136,11 @@ export interface Port {
   readonly unitLoad?: number;
   readonly pollBytes?: number;
   readonly replyBytes?: number;
-  readonly gives?: { readonly voltage: Voltage; readonly limitA?: number; readonly limitW?: number };
+  readonly gives?: {
+    readonly voltage: Voltage;
+    readonly limitA?: number;
+    readonly limitW?: number;
+  };
   readonly takes?: { readonly currentA?: number; readonly powerW?: number };
   readonly bias?: { readonly ohm: number; readonly volts: number };
   readonly riseTimeS?: number;

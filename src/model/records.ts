@@ -235,4 +235,7 @@ export type Declaration =
   | Assembly;
 
 export type DeclarationKind = Declaration['kind'];
-export type DeclarationOf<Kind extends DeclarationKind> = Extract<Declaration, { readonly kind: Kind }>;
+export type DeclarationOf<Kind extends DeclarationKind> = Extract<
+  Declaration,
+  { readonly kind: Kind }
+>;

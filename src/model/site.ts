@@ -235,7 +235,9 @@ export function buildSite(all: readonly SiteEntry[]): Site {
 
 /** The name that a declaration puts into the site's namespace; waivers, observations and `use` lines have none. */
 export function nameOf(record: Declaration): string | undefined {
-  return record.kind === 'use' || record.kind === 'accept' || record.kind === 'observed' ? undefined : record.name;
+  return record.kind === 'use' || record.kind === 'accept' || record.kind === 'observed'
+    ? undefined
+    : record.name;
 }
 
 /** The key of a member of a device or board: `OU-1.field`, `DB-1.W7`. */
@@ -254,7 +256,11 @@ export function equipmentOf(site: Site, device: Device): Equipment | undefined {
   return site.equipment.get(device.equipment);
 }
 
-export function resolvePort(site: Site, deviceName: string, portName: string): ResolvedPort | undefined {
+export function resolvePort(
+  site: Site,
+  deviceName: string,
+  portName: string,
+): ResolvedPort | undefined {
   const device = site.devices.get(deviceName);
   const equipment = device && equipmentOf(site, device);
   const port = equipment?.ports.find((one) => one.name === portName);
@@ -267,7 +273,11 @@ export interface ResolvedInlet {
   readonly inlet: Inlet;
 }
 
-export function resolveInlet(site: Site, deviceName: string, inletName: string): ResolvedInlet | undefined {
+export function resolveInlet(
+  site: Site,
+  deviceName: string,
+  inletName: string,
+): ResolvedInlet | undefined {
   const device = site.devices.get(deviceName);
   const equipment = device && equipmentOf(site, device);
   const inlet = equipment?.inlets.find((one) => one.name === inletName);
@@ -280,7 +290,11 @@ export interface ResolvedLan {
   readonly lan: LanPort;
 }
 
-export function resolveLan(site: Site, deviceName: string, lanName: string): ResolvedLan | undefined {
+export function resolveLan(
+  site: Site,
+  deviceName: string,
+  lanName: string,
+): ResolvedLan | undefined {
   const device = site.devices.get(deviceName);
   const equipment = device && equipmentOf(site, device);
   const lan = equipment?.lans.find((one) => one.name === lanName);
@@ -290,7 +304,13 @@ export function resolveLan(site: Site, deviceName: string, lanName: string): Res
 /** What a feed, an inlet line or a board is fed from: a way of a board or an outlet of a device. */
 export type PowerPoint =
   | { readonly kind: 'way'; readonly key: string; readonly board: Board; readonly way: Way }
-  | { readonly kind: 'outlet'; readonly key: string; readonly device: Device; readonly equipment: Equipment; readonly outlet: Outlet };
+  | {
+      readonly kind: 'outlet';
+      readonly key: string;
+      readonly device: Device;
+      readonly equipment: Equipment;
+      readonly outlet: Outlet;
+    };
 
 export function resolvePowerPoint(
   site: Site,
@@ -369,7 +389,8 @@ function indexRooms(areas: ReadonlyMap<string, Area>): Pick<Site, 'rooms' | 'amb
 
 function ofKind<Kind extends DeclarationKind>(entries: readonly SiteEntry[], kind: Kind) {
   return entries.filter(
-    (entry): entry is { id: DeclarationId; record: DeclarationOf<Kind> } => entry.record.kind === kind,
+    (entry): entry is { id: DeclarationId; record: DeclarationOf<Kind> } =>
+      entry.record.kind === kind,
   );
 }
 

@@ -89,13 +89,23 @@ export type ScreenBond = keyof typeof SCREEN_BONDS;
 export const SIGNALS = table({ rs485: 'A balanced pair by TIA-485-A.' });
 export type SignalKind = keyof typeof SIGNALS;
 
-export const SCANS = table({ poll: 'One port asks each of the others in turn.', token: 'A token goes round the ports that may talk.' });
+export const SCANS = table({
+  poll: 'One port asks each of the others in turn.',
+  token: 'A token goes round the ports that may talk.',
+});
 export type ScanBy = keyof typeof SCANS;
 
-export const ADDRESSED_BY = table({ switch: 'Set by switches on the device.', none: 'Has no address.', tool: 'Set with a tool over the bus.' });
+export const ADDRESSED_BY = table({
+  switch: 'Set by switches on the device.',
+  none: 'Has no address.',
+  tool: 'Set with a tool over the bus.',
+});
 export type AddressedBy = keyof typeof ADDRESSED_BY;
 
-export const METER_STATES = table({ idle: 'Powered, nobody talking.', 'power-off': 'All power off.' });
+export const METER_STATES = table({
+  idle: 'Powered, nobody talking.',
+  'power-off': 'All power off.',
+});
 export type MeterState = keyof typeof METER_STATES;
 
 export const SEVERITY_LEVELS = table({ error: '', warning: '', hint: '', off: 'Not reported.' });

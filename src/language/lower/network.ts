@@ -49,7 +49,13 @@ export function lowerNetwork(reader: Reader, block: ast.NetworkBlock): Network {
   }
   if (block.prefix === undefined) {
     reader.problem(
-      { rule: 'syntax-error', ...texts.missing('The range of addresses', 'Write it after the name, as in "network controls 10.40.8.0/24".') },
+      {
+        rule: 'syntax-error',
+        ...texts.missing(
+          'The range of addresses',
+          'Write it after the name, as in "network controls 10.40.8.0/24".',
+        ),
+      },
       reader.span(block, 'name'),
     );
   }
@@ -80,7 +86,10 @@ function lowerHost(reader: Reader, line: ast.HostLine, index: number): Host | un
   reader.mark(`host/${index}/address`, line, 'address');
   if (line.address === undefined && !line.dhcp) {
     reader.problem(
-      { rule: 'syntax-error', ...texts.missing("The host's address", 'Write an address such as 10.40.8.20, or "dhcp".') },
+      {
+        rule: 'syntax-error',
+        ...texts.missing("The host's address", 'Write an address such as 10.40.8.20, or "dhcp".'),
+      },
       reader.span(line, 'target'),
     );
   }

@@ -97,10 +97,14 @@ export function lowerArea(reader: Reader, block: ast.AreaBlock): Area {
       ...(x === undefined || y === undefined ? {} : { atM: { x, y } }),
     });
   }
-  reportTwice(reader, rooms.map((room) => room.name), (index) => {
-    const line = block.rooms.filter((room) => room.name === rooms[index]!.name)[1];
-    return line && reader.span(line, 'name');
-  });
+  reportTwice(
+    reader,
+    rooms.map((room) => room.name),
+    (index) => {
+      const line = block.rooms.filter((room) => room.name === rooms[index]!.name)[1];
+      return line && reader.span(line, 'name');
+    },
+  );
   return defined({
     kind: 'area' as const,
     name: block.name,
@@ -134,10 +138,14 @@ export function lowerBoard(reader: Reader, block: ast.BoardBlock): Board {
       }) as Way,
     );
   }
-  reportTwice(reader, ways.map((way) => way.name), (index) => {
-    const line = block.ways.filter((way) => way.name === ways[index]!.name)[1];
-    return line && reader.span(line, 'name');
-  });
+  reportTwice(
+    reader,
+    ways.map((way) => way.name),
+    (index) => {
+      const line = block.ways.filter((way) => way.name === ways[index]!.name)[1];
+      return line && reader.span(line, 'name');
+    },
+  );
   reader.mark('room', block, 'room');
   reader.mark('from', block, 'source');
   return defined({
@@ -158,7 +166,13 @@ export function lowerIsolator(reader: Reader, line: ast.IsolatorLine): Isolator 
   const room = reader.room(line.room);
   if (on === undefined) {
     reader.problem(
-      { rule: 'syntax-error', ...texts.missing('What the isolator cuts', 'Write "on" and the way or outlet, as in "on DB-1.W7".') },
+      {
+        rule: 'syntax-error',
+        ...texts.missing(
+          'What the isolator cuts',
+          'Write "on" and the way or outlet, as in "on DB-1.W7".',
+        ),
+      },
       line.source === undefined ? reader.span(line) : undefined,
     );
     return undefined;
@@ -190,7 +204,11 @@ export function lowerDevice(reader: Reader, block: ast.DeviceBlock): Device | un
         if (address !== undefined) {
           reader.mark(`address/${addresses.length}`, fact);
           reader.mark(`address/${addresses.length}/value`, fact, 'value');
-          addresses.push({ index: addresses.length, address, ...(port === undefined ? {} : { port }) });
+          addresses.push({
+            index: addresses.length,
+            address,
+            ...(port === undefined ? {} : { port }),
+          });
         }
         break;
       }
@@ -211,7 +229,13 @@ export function lowerDevice(reader: Reader, block: ast.DeviceBlock): Device | un
   }
   if (equipment === undefined) {
     reader.problem(
-      { rule: 'syntax-error', ...texts.missing('The equipment', 'Write a colon and its name, as in "device FC-1-01 : CassetteUnit".') },
+      {
+        rule: 'syntax-error',
+        ...texts.missing(
+          'The equipment',
+          'Write a colon and its name, as in "device FC-1-01 : CassetteUnit".',
+        ),
+      },
       block.equipment === undefined ? reader.span(block, 'name') : undefined,
     );
     return undefined;
@@ -229,7 +253,12 @@ export function lowerDevice(reader: Reader, block: ast.DeviceBlock): Device | un
   }) as Device;
 }
 
-function lowerInletLine(reader: Reader, line: ast.InletLine, device: string, index: number): InletLine | undefined {
+function lowerInletLine(
+  reader: Reader,
+  line: ast.InletLine,
+  device: string,
+  index: number,
+): InletLine | undefined {
   const inlet = reader.reference(line.inlet, ['inlet'], device);
   const from = reader.member(line.source, powerOwners, powerMembers, 'DB-1.W7');
   const cable = reader.reference(line.cable, ['cable']);
@@ -242,7 +271,15 @@ function lowerInletLine(reader: Reader, line: ast.InletLine, device: string, ind
   reader.mark(`inlet/${index}/from`, line, 'source');
   reader.mark(`inlet/${index}/cable`, line, 'cable');
   reader.mark(`inlet/${index}/length`, line, 'lengths', 0);
-  return defined({ index, inlet, from, cable, lengthM, covered: line.covered, existing: line.existing }) as InletLine;
+  return defined({
+    index,
+    inlet,
+    from,
+    cable,
+    lengthM,
+    covered: line.covered,
+    existing: line.existing,
+  }) as InletLine;
 }
 
 export function lowerAssembly(reader: Reader, block: ast.AssemblyBlock): Assembly {
@@ -250,6 +287,8 @@ export function lowerAssembly(reader: Reader, block: ast.AssemblyBlock): Assembl
     kind: 'assembly' as const,
     name: block.name,
     ...reader.optionalText('title', block.title),
-    innerNames: block.parts.flatMap((part) => ('name' in part && part.name !== undefined ? [part.name] : [])),
+    innerNames: block.parts.flatMap((part) =>
+      'name' in part && part.name !== undefined ? [part.name] : [],
+    ),
   }) as Assembly;
 }

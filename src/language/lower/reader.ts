@@ -4,14 +4,19 @@
  * Nothing here throws: a missing or wrong value is a problem and gives undefined, so that the rest of
  * the declaration still counts.
  */
+import { nearNames } from '../../analysis/near-names.js';
 import { GrammarUtils, type AstNode, type Reference } from 'langium';
-import type { CurrentKind, ConductorSize, Dimension, UnitDefinition } from '../../model/quantity.js';
+import type {
+  CurrentKind,
+  ConductorSize,
+  Dimension,
+  UnitDefinition,
+} from '../../model/quantity.js';
 import { formatNumber, meantUnit, ratio, readQuantity, unitsFor } from '../../model/quantity.js';
 import type { Voltage } from '../../model/equipment.js';
 import type { DeclarationKind } from '../../model/records.js';
 import { isValueOf } from '../../model/values.js';
 import type { Path } from '../generated/ast.js';
-import { nearest } from '../nearest.js';
 import type { PieceProblem } from '../problem.js';
 import type { MemberKind, NameReference } from '../reference.js';
 import { texts } from '../texts.js';
@@ -63,7 +68,9 @@ export class Reader {
 
   span(node: AstNode, property?: string, index?: number): Span | undefined {
     const cst =
-      property === undefined ? node.$cstNode : GrammarUtils.findNodeForProperty(node.$cstNode, property, index);
+      property === undefined
+        ? node.$cstNode
+        : GrammarUtils.findNodeForProperty(node.$cstNode, property, index);
     return cst === undefined ? undefined : { start: cst.offset, end: cst.end };
   }
 
@@ -75,16 +82,23 @@ export class Reader {
 
   /** A text between quotes, without them. */
   text(value: string | undefined): string | undefined {
-    return value === undefined ? undefined : value.replace(/^"/u, '').replace(/"$/u, '').replaceAll(/\\(.)/gu, '$1');
+    return value === undefined
+      ? undefined
+      : value.replace(/^"/u, '').replace(/"$/u, '').replaceAll(/\\(.)/gu, '$1');
   }
 
-  optionalText<Key extends string>(key: Key, value: string | undefined): Partial<Record<Key, string>> {
+  optionalText<Key extends string>(
+    key: Key,
+    value: string | undefined,
+  ): Partial<Record<Key, string>> {
     const text = this.text(value);
     return text === undefined ? {} : ({ [key]: text } as Record<Key, string>);
   }
 
   labels(values: readonly string[]): string[] {
-    return values.flatMap((value) => (value.startsWith('"') ? [this.text(value)!] : value.split(',')));
+    return values.flatMap((value) =>
+      value.startsWith('"') ? [this.text(value)!] : value.split(','),
+    );
   }
 
   /** One of a table's values; what is none is a problem that names the nearest. */
@@ -101,12 +115,14 @@ export class Reader {
     if (isValueOf(values, written)) {
       return written;
     }
-    const meant = nearest(written, Object.keys(values));
+    const meant = nearNames(written, Object.keys(values), 1)[0];
     this.problem(
       {
         rule: 'name-unknown',
         ...texts.valueUnknown(written, slot, Object.keys(values), meant),
-        ...(meant === undefined ? {} : { replacement: { title: texts.changeTo(meant), text: meant } }),
+        ...(meant === undefined
+          ? {}
+          : { replacement: { title: texts.changeTo(meant), text: meant } }),
       },
       this.span(node, property),
     );
@@ -114,25 +130,47 @@ export class Reader {
   }
 
   /** A quantity of one dimension, in the model's unit. */
-  number(node: AstNode, property: string, written: string | undefined, dimension: Dimension, index?: number): number | undefined {
+  number(
+    node: AstNode,
+    property: string,
+    written: string | undefined,
+    dimension: Dimension,
+    index?: number,
+  ): number | undefined {
     return this.measure(node, property, written, [dimension], index)?.value;
   }
 
   /** A plain number of 0 or more, whole. */
-  count(node: AstNode, property: string, written: string | undefined, index?: number): number | undefined {
+  count(
+    node: AstNode,
+    property: string,
+    written: string | undefined,
+    index?: number,
+  ): number | undefined {
     const value = this.number(node, property, written, 'count', index);
     if (value !== undefined && (!Number.isInteger(value) || value < 0)) {
-      this.problem({ rule: 'quantity-unit-mismatch', ...texts.wholeNumber(written!) }, this.span(node, property, index));
+      this.problem(
+        { rule: 'quantity-unit-mismatch', ...texts.wholeNumber(written!) },
+        this.span(node, property, index),
+      );
       return undefined;
     }
     return value;
   }
 
-  voltage(node: AstNode, property: string, written: string | undefined, index?: number): Voltage | undefined {
+  voltage(
+    node: AstNode,
+    property: string,
+    written: string | undefined,
+    index?: number,
+  ): Voltage | undefined {
     const measure = this.measure(node, property, written, ['voltage'], index);
     return measure === undefined
       ? undefined
-      : { volts: measure.value, ...(measure.currentKind === undefined ? {} : { kind: measure.currentKind }) };
+      : {
+          volts: measure.value,
+          ...(measure.currentKind === undefined ? {} : { kind: measure.currentKind }),
+        };
   }
 
   size(node: AstNode, property: string, written: string | undefined): ConductorSize | undefined {
@@ -176,7 +214,11 @@ export class Reader {
     const wantsCount = dimensions.includes('count');
     if (quantity.unit === undefined && quantity.writtenUnit === undefined) {
       if (wantsCount) {
-        return { value: ratio(quantity), dimension: 'count', unit: { symbol: '', dimension: 'count', factor: 1 } };
+        return {
+          value: ratio(quantity),
+          dimension: 'count',
+          unit: { symbol: '', dimension: 'count', factor: 1 },
+        };
       }
       const usual = dimensions.length === 1 ? usualUnit[dimension] : undefined;
       const units = dimensions.flatMap((one) => unitsFor(one)).map((unit) => unit.symbol);
@@ -184,7 +226,9 @@ export class Reader {
         {
           rule: 'quantity-unit-mismatch',
           ...texts.unitMissing(written, dimension, usual === undefined ? units : [usual]),
-          ...(usual === undefined ? {} : { replacement: { title: `Add the unit ${usual}`, text: `${written} ${usual}` } }),
+          ...(usual === undefined
+            ? {}
+            : { replacement: { title: `Add the unit ${usual}`, text: `${written} ${usual}` } }),
         },
         span(),
       );
@@ -204,7 +248,11 @@ export class Reader {
             }
           : {
               rule: 'quantity-unit-mismatch',
-              ...texts.unitWrong(written, dimension, wantsCount ? [] : unitsFor(dimension).map((one) => one.symbol)),
+              ...texts.unitWrong(
+                written,
+                dimension,
+                wantsCount ? [] : unitsFor(dimension).map((one) => one.symbol),
+              ),
             },
         span(),
       );
@@ -216,7 +264,11 @@ export class Reader {
       this.problem(
         {
           rule: 'quantity-unit-mismatch',
-          ...texts.unitWrong(written, dimension, wantsCount ? [] : unitsFor(dimension).map((one) => one.symbol)),
+          ...texts.unitWrong(
+            written,
+            dimension,
+            wantsCount ? [] : unitsFor(dimension).map((one) => one.symbol),
+          ),
           ...(wantsCount ? { replacement: { title: texts.changeTo(bare), text: bare } } : {}),
         },
         span(),
@@ -240,12 +292,20 @@ export class Reader {
   }
 
   /** An IPv4 address, with or without a prefix as asked; given as written. */
-  address(node: AstNode, property: string, written: string | undefined, form: 'host' | 'prefixed'): string | undefined {
+  address(
+    node: AstNode,
+    property: string,
+    written: string | undefined,
+    form: 'host' | 'prefixed',
+  ): string | undefined {
     if (written === undefined || isAddress(written, form)) {
       return written;
     }
     this.problem(
-      { rule: 'syntax-error', ...texts.addressWrong(written, form === 'host' ? '10.40.8.20' : '10.40.8.0/24') },
+      {
+        rule: 'syntax-error',
+        ...texts.addressWrong(written, form === 'host' ? '10.40.8.20' : '10.40.8.0/24'),
+      },
       this.span(node, property),
     );
     return undefined;
@@ -263,7 +323,13 @@ export class Reader {
     }
     const cst = reference!.$refNode;
     if (cst !== undefined) {
-      this.references.push({ start: cst.offset, end: cst.end, name, wants, ...(owner === undefined ? {} : { owner }) });
+      this.references.push({
+        start: cst.offset,
+        end: cst.end,
+        name,
+        wants,
+        ...(owner === undefined ? {} : { owner }),
+      });
     }
     return name;
   }
@@ -276,7 +342,9 @@ export class Reader {
     example: string,
   ): { owner: string; member: string } | undefined {
     const steps = path?.steps ?? [];
-    const names = steps.map((step) => step.$refText).filter((name) => name !== undefined && name !== '');
+    const names = steps
+      .map((step) => step.$refText)
+      .filter((name) => name !== undefined && name !== '');
     if (path === undefined || names.length === 0) {
       return undefined;
     }
@@ -285,7 +353,10 @@ export class Reader {
       this.problem(
         {
           rule: 'syntax-error',
-          ...texts.notHere(`"${names[0]}" alone does not say which terminals.`, `Write both names with a dot, as in ${example}.`),
+          ...texts.notHere(
+            `"${names[0]}" alone does not say which terminals.`,
+            `Write both names with a dot, as in ${example}.`,
+          ),
         },
         this.span(path),
       );
@@ -328,7 +399,9 @@ export class Reader {
 }
 
 /** Leaves keys with undefined values out, so that records compare by value. */
-export function defined<Shape extends object>(shape: Shape): { [Key in keyof Shape]: Exclude<Shape[Key], undefined> } {
+export function defined<Shape extends object>(
+  shape: Shape,
+): { [Key in keyof Shape]: Exclude<Shape[Key], undefined> } {
   return Object.fromEntries(Object.entries(shape).filter(([, value]) => value !== undefined)) as {
     [Key in keyof Shape]: Exclude<Shape[Key], undefined>;
   };

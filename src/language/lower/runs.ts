@@ -23,17 +23,31 @@ export function lowerBus(reader: Reader, block: ast.BusBlock): Bus | undefined {
   for (const line of block.lines) {
     if (line.$type === 'RingLine') {
       reader.mark('ring', line);
-      ring = defined({ lengthM: reader.number(line, 'length', line.length, 'length') }) as Bus['ring'];
+      ring = defined({
+        lengthM: reader.number(line, 'length', line.length, 'length'),
+      }) as Bus['ring'];
     } else if (line.$type === 'LastLine') {
       reader.problem(
-        { rule: 'syntax-error', ...texts.notHere('"last" belongs into a feed with two outlets.', 'In a bus, "ring" closes the run back to its first landing.') },
+        {
+          rule: 'syntax-error',
+          ...texts.notHere(
+            '"last" belongs into a feed with two outlets.',
+            'In a bus, "ring" closes the run back to its first landing.',
+          ),
+        },
         reader.span(line),
       );
     }
   }
   if (busType === undefined) {
     reader.problem(
-      { rule: 'syntax-error', ...texts.missing('The bus type', 'Write a colon and its name, as in "bus field-1 : EquipmentLink".') },
+      {
+        rule: 'syntax-error',
+        ...texts.missing(
+          'The bus type',
+          'Write a colon and its name, as in "bus field-1 : EquipmentLink".',
+        ),
+      },
       block.busType === undefined ? reader.span(block, 'name') : undefined,
     );
     return undefined;
@@ -65,14 +79,26 @@ export function lowerFeed(reader: Reader, block: ast.FeedBlock): Feed | undefine
       lastM = reader.number(line, 'length', line.length, 'length');
     } else if (line.$type === 'RingLine') {
       reader.problem(
-        { rule: 'syntax-error', ...texts.notHere('"ring" belongs into a bus.', 'A feed that closes on itself is written with "and" and the same outlet, and "last" for the closing cable.') },
+        {
+          rule: 'syntax-error',
+          ...texts.notHere(
+            '"ring" belongs into a bus.',
+            'A feed that closes on itself is written with "and" and the same outlet, and "last" for the closing cable.',
+          ),
+        },
         reader.span(line),
       );
     }
   }
   if (from === undefined) {
     reader.problem(
-      { rule: 'syntax-error', ...texts.missing('The outlet that feeds it', 'Write "from" and the outlet, as in "from PS-1.out".') },
+      {
+        rule: 'syntax-error',
+        ...texts.missing(
+          'The outlet that feeds it',
+          'Write "from" and the outlet, as in "from PS-1.out".',
+        ),
+      },
       block.source === undefined ? reader.span(block, 'name') : undefined,
     );
     return undefined;
@@ -98,7 +124,10 @@ export function lowerContainment(reader: Reader, block: ast.ContainmentBlock): C
       continue;
     }
     reader.mark(`carries/${carries.length}`, line);
-    reader.reference(line.target.steps[0], steps.length === 1 ? ['bus', 'feed'] : ['board', 'device']);
+    reader.reference(
+      line.target.steps[0],
+      steps.length === 1 ? ['bus', 'feed'] : ['board', 'device'],
+    );
     for (let index = 1; index < steps.length; index++) {
       reader.reference(line.target.steps[index], powerMembers, steps.slice(0, index).join('.'));
     }
@@ -130,7 +159,15 @@ function lowerLandings(reader: Reader, lines: readonly ast.RunLine[], target: Ta
         continue;
       }
       const index = landings.length;
-      const landing = lowerLanding(reader, line, target, index, previous, opensSpur ? spur?.block : undefined, spur?.number);
+      const landing = lowerLanding(
+        reader,
+        line,
+        target,
+        index,
+        previous,
+        opensSpur ? spur?.block : undefined,
+        spur?.number,
+      );
       if (landing === undefined) {
         continue;
       }
@@ -158,11 +195,16 @@ function lowerLanding(
   spur: number | undefined,
 ): Landing | undefined {
   const at = reader.member(line.target, ['device'], [target.member], target.example);
-  const cable = reader.reference(line.cable, ['cable']) ?? reader.reference(opens?.cable, ['cable']);
+  const cable =
+    reader.reference(line.cable, ['cable']) ?? reader.reference(opens?.cable, ['cable']);
   const ownLengthM = reader.number(line, 'lengths', line.lengths[0], 'length', 0);
-  const spurLengthM = opens === undefined ? undefined : reader.number(opens, 'length', opens.length, 'length');
+  const spurLengthM =
+    opens === undefined ? undefined : reader.number(opens, 'length', opens.length, 'length');
   if (line.lengths.length > 1) {
-    reader.problem({ rule: 'syntax-error', ...texts.twice('The length') }, reader.span(line, 'lengths', 1));
+    reader.problem(
+      { rule: 'syntax-error', ...texts.twice('The length') },
+      reader.span(line, 'lengths', 1),
+    );
   }
   if (at === undefined) {
     return undefined;
@@ -172,7 +214,10 @@ function lowerLanding(
     reader.problem(
       {
         rule: 'syntax-error',
-        ...texts.notHere("A spur's first landing has no length of its own.", 'Write the length after "spur": it is the cable from the terminal that the spur leaves.'),
+        ...texts.notHere(
+          "A spur's first landing has no length of its own.",
+          'Write the length after "spur": it is the cable from the terminal that the spur leaves.',
+        ),
       },
       ownLength,
     );
@@ -181,7 +226,10 @@ function lowerLanding(
     reader.problem(
       {
         rule: 'syntax-error',
-        ...texts.notHere("A bus's first landing has no cable before it, so it has no length.", 'Remove the length, or move the line down.'),
+        ...texts.notHere(
+          "A bus's first landing has no cable before it, so it has no length.",
+          'Remove the length, or move the line down.',
+        ),
         replacement: { title: 'Remove the length', text: '' },
       },
       ownLength,
@@ -189,16 +237,28 @@ function lowerLanding(
   }
   const header = reader.span(line);
   const cut = line.spurs[0] === undefined ? undefined : reader.span(line.spurs[0]);
-  reader.markSpan(`land/${index}`, header && { start: header.start, end: cut === undefined ? header.end : beforeSpur(header, cut, line) });
+  reader.markSpan(
+    `land/${index}`,
+    header && {
+      start: header.start,
+      end: cut === undefined ? header.end : beforeSpur(header, cut, line),
+    },
+  );
   reader.mark(`land/${index}/target`, line, 'target');
   if (line.target.steps.length > 1) {
     const cst = line.target.steps.map((step) => step.$refNode);
     const last = cst[cst.length - 1];
     const beforeLast = cst[cst.length - 2];
     reader.markSpan(`land/${index}/member`, last && { start: last.offset, end: last.end });
-    reader.markSpan(`land/${index}/device`, cst[0] && beforeLast && { start: cst[0].offset, end: beforeLast.end });
+    reader.markSpan(
+      `land/${index}/device`,
+      cst[0] && beforeLast && { start: cst[0].offset, end: beforeLast.end },
+    );
   }
-  reader.markSpan(`land/${index}/length`, opens === undefined ? ownLength : reader.span(opens, 'length'));
+  reader.markSpan(
+    `land/${index}/length`,
+    opens === undefined ? ownLength : reader.span(opens, 'length'),
+  );
   reader.mark(`land/${index}/cable`, line, 'cable');
   for (const flag of ['terminated', 'bonded', 'covered', 'existing'] as const) {
     if (line[flag]) {
@@ -210,7 +270,9 @@ function lowerLanding(
     const last = reader.span(line, 'cores', line.cores.length - 1);
     reader.markSpan(`land/${index}/cores`, first && last && { start: first.start, end: last.end });
   }
-  const cores = line.cores.filter((colour, position) => knownColour(reader, line, colour, position, 'cores'));
+  const cores = line.cores.filter((colour, position) =>
+    knownColour(reader, line, colour, position, 'cores'),
+  );
   return defined({
     index,
     device: at.owner,
@@ -230,7 +292,11 @@ function lowerLanding(
 }
 
 /** The end of a landing's own statement where a block of spurs follows: its last property before the brace. */
-function beforeSpur(header: { start: number }, spur: { start: number }, line: ast.LandLine): number {
+function beforeSpur(
+  header: { start: number },
+  spur: { start: number },
+  line: ast.LandLine,
+): number {
   const text = line.$cstNode?.root.fullText ?? '';
   const brace = text.lastIndexOf('{', spur.start - 1);
   return brace < header.start ? spur.start : text.slice(0, brace).trimEnd().length;

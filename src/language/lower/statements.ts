@@ -16,7 +16,12 @@ export function lowerZone(reader: Reader, block: ast.ZoneBlock): Zone {
       units.push(name);
     }
   }
-  return defined({ kind: 'zone' as const, name: block.name, ...reader.optionalText('title', block.title), units }) as Zone;
+  return defined({
+    kind: 'zone' as const,
+    name: block.name,
+    ...reader.optionalText('title', block.title),
+    units,
+  }) as Zone;
 }
 
 export function lowerWaiver(reader: Reader, line: ast.WaiverLine): Waiver | undefined {
@@ -28,13 +33,25 @@ export function lowerWaiver(reader: Reader, line: ast.WaiverLine): Waiver | unde
   reader.mark('until', line, 'until');
   if (line.reason === undefined) {
     reader.problem(
-      { rule: 'syntax-error', ...texts.missing('The reason', 'Write "because" and why this is right on this site, in double quotes.') },
+      {
+        rule: 'syntax-error',
+        ...texts.missing(
+          'The reason',
+          'Write "because" and why this is right on this site, in double quotes.',
+        ),
+      },
       reader.span(line, 'rule'),
     );
   }
   if (line.until === undefined) {
     reader.problem(
-      { rule: 'syntax-error', ...texts.missing('The end of the waiver', 'Write "until" and a date, as in "until 2027-03-31".') },
+      {
+        rule: 'syntax-error',
+        ...texts.missing(
+          'The end of the waiver',
+          'Write "until" and a date, as in "until 2027-03-31".',
+        ),
+      },
       reader.span(line, 'rule'),
     );
   }
@@ -51,14 +68,23 @@ export function lowerWaiver(reader: Reader, line: ast.WaiverLine): Waiver | unde
   }) as Waiver;
 }
 
-export function lowerObservation(reader: Reader, line: ast.ObservationLine): Observation | undefined {
+export function lowerObservation(
+  reader: Reader,
+  line: ast.ObservationLine,
+): Observation | undefined {
   const subject = reader.anything(line.target);
   reader.mark('subject', line, 'target');
   reader.mark('seen', line, 'seen');
   reader.mark('date', line, 'date');
   if (line.date === undefined) {
     reader.problem(
-      { rule: 'syntax-error', ...texts.missing('The date of the observation', 'Write "on" and the day, as in "on 2026-11-20".') },
+      {
+        rule: 'syntax-error',
+        ...texts.missing(
+          'The date of the observation',
+          'Write "on" and the day, as in "on 2026-11-20".',
+        ),
+      },
       reader.span(line),
     );
   }
@@ -74,7 +100,15 @@ export function lowerObservation(reader: Reader, line: ast.ObservationLine): Obs
   }) as Observation;
 }
 
-const measurable: readonly Dimension[] = ['voltage', 'resistance', 'current', 'power', 'time', 'length', 'temperature'];
+const measurable: readonly Dimension[] = [
+  'voltage',
+  'resistance',
+  'current',
+  'power',
+  'time',
+  'length',
+  'temperature',
+];
 const baseUnits: Readonly<Partial<Record<Dimension, string>>> = {
   voltage: 'V',
   resistance: 'ohm',
@@ -104,7 +138,11 @@ function lowerSeen(reader: Reader, seen: ast.Seen): Seen | undefined {
             how: 'measures' as const,
             value: measured.value,
             unit: baseUnits[measured.dimension] ?? measured.unit.symbol,
-            state: seen.powerOff ? ('power-off' as const) : seen.idle ? ('idle' as const) : undefined,
+            state: seen.powerOff
+              ? ('power-off' as const)
+              : seen.idle
+                ? ('idle' as const)
+                : undefined,
             withinPercent,
           }) as Seen);
     }

@@ -98,7 +98,13 @@ export function lowerBusType(reader: Reader, block: ast.BusTypeBlock): BusType {
       }
       case 'TerminateFact': {
         reader.mark('terminate', fact);
-        const where = reader.choice(TERMINATE_WHERE, 'place for terminators', fact, 'where', fact.where);
+        const where = reader.choice(
+          TERMINATE_WHERE,
+          'place for terminators',
+          fact,
+          'where',
+          fact.where,
+        );
         const ohm = reader.number(fact, 'value', fact.value, 'resistance');
         if (where !== undefined && ohm !== undefined) {
           type.terminate = { where, ohm };
@@ -126,7 +132,10 @@ export function lowerBusType(reader: Reader, block: ast.BusTypeBlock): BusType {
       case 'ScanFact': {
         reader.mark('scan', fact);
         const withinS = reader.number(fact, 'value', fact.value, 'time');
-        const by = fact.by === undefined ? 'poll' : reader.choice(SCANS, 'way of scanning', fact, 'by', fact.by);
+        const by =
+          fact.by === undefined
+            ? 'poll'
+            : reader.choice(SCANS, 'way of scanning', fact, 'by', fact.by);
         if (withinS !== undefined && by !== undefined) {
           type.scan = { withinS, by };
         }
@@ -137,13 +146,22 @@ export function lowerBusType(reader: Reader, block: ast.BusTypeBlock): BusType {
         const nominal = reader.voltage(fact, 'value', fact.value);
         const minimum = reader.voltage(fact, 'minimum', fact.minimum);
         if (nominal !== undefined) {
-          type.power = { nominal, ...(minimum === undefined ? {} : { minimumVolts: minimum.volts }) };
+          type.power = {
+            nominal,
+            ...(minimum === undefined ? {} : { minimumVolts: minimum.volts }),
+          };
         }
         break;
       }
       case 'ScreenFact':
         reader.mark('screen', fact);
-        type.screenBonded = reader.choice(SCREEN_BONDS, 'way of bonding', fact, 'value', fact.value);
+        type.screenBonded = reader.choice(
+          SCREEN_BONDS,
+          'way of bonding',
+          fact,
+          'value',
+          fact.value,
+        );
         break;
     }
   }
@@ -167,7 +185,10 @@ export function lowerCable(reader: Reader, block: ast.CableBlock): Cable {
         const conductorClass = reader.count(fact, 'conductorClass', fact.conductorClass);
         if (conductorClass !== undefined && ![1, 2, 5].includes(conductorClass)) {
           reader.problem(
-            { rule: 'quantity-unit-mismatch', ...texts.outOfRange(`class ${conductorClass}`, '1, 2 or 5, the classes of IEC 60228') },
+            {
+              rule: 'quantity-unit-mismatch',
+              ...texts.outOfRange(`class ${conductorClass}`, '1, 2 or 5, the classes of IEC 60228'),
+            },
             reader.span(fact, 'conductorClass'),
           );
         }
@@ -176,7 +197,9 @@ export function lowerCable(reader: Reader, block: ast.CableBlock): Cable {
           cable.cores = {
             count,
             size,
-            ...(conductorClass === 1 || conductorClass === 2 || conductorClass === 5 ? { conductorClass } : {}),
+            ...(conductorClass === 1 || conductorClass === 2 || conductorClass === 5
+              ? { conductorClass }
+              : {}),
           };
         }
         break;
@@ -237,7 +260,10 @@ export function knownColour(
     return true;
   }
   reader.problem(
-    { rule: 'name-unknown', ...texts.valueUnknown(colour, 'colour code of IEC 60757', Object.keys(COLOURS), undefined) },
+    {
+      rule: 'name-unknown',
+      ...texts.valueUnknown(colour, 'colour code of IEC 60757', Object.keys(COLOURS), undefined),
+    },
     reader.span(node, property, index),
   );
   return false;
@@ -306,7 +332,10 @@ export function lowerEquipment(reader: Reader, block: ast.EquipmentBlock): Equip
         const upTo = reader.count(fact, 'limit', fact.limit);
         if (fact.port === undefined) {
           reader.problem(
-            { rule: 'syntax-error', ...texts.missing('The port', 'Write "via" and the port over which it finds them.') },
+            {
+              rule: 'syntax-error',
+              ...texts.missing('The port', 'Write "via" and the port over which it finds them.'),
+            },
             reader.span(fact),
           );
         }
@@ -338,23 +367,30 @@ export function lowerEquipment(reader: Reader, block: ast.EquipmentBlock): Equip
       case 'DeprecatedFact': {
         reader.mark('deprecated', fact);
         const replacedBy = reader.reference(fact.replacement, ['equipment']);
-        equipment.deprecated = { why: reader.text(fact.text) ?? '', ...(replacedBy === undefined ? {} : { replacedBy }) };
+        equipment.deprecated = {
+          why: reader.text(fact.text) ?? '',
+          ...(replacedBy === undefined ? {} : { replacedBy }),
+        };
         break;
       }
     }
   }
-  reportTwice(reader, [...inlets, ...outlets, ...ports, ...lans].map((one) => one.name), (index) => {
-    const definitions = block.facts.filter(
-      (fact) =>
-        fact.$type === 'InletDefinition' ||
-        fact.$type === 'OutletDefinition' ||
-        fact.$type === 'PortDefinition' ||
-        fact.$type === 'LanDefinition',
-    );
-    const name = [...inlets, ...outlets, ...ports, ...lans][index]!.name;
-    const again = definitions.filter((one) => one.name === name)[1];
-    return again === undefined ? undefined : reader.span(again, 'name');
-  });
+  reportTwice(
+    reader,
+    [...inlets, ...outlets, ...ports, ...lans].map((one) => one.name),
+    (index) => {
+      const definitions = block.facts.filter(
+        (fact) =>
+          fact.$type === 'InletDefinition' ||
+          fact.$type === 'OutletDefinition' ||
+          fact.$type === 'PortDefinition' ||
+          fact.$type === 'LanDefinition',
+      );
+      const name = [...inlets, ...outlets, ...ports, ...lans][index]!.name;
+      const again = definitions.filter((one) => one.name === name)[1];
+      return again === undefined ? undefined : reader.span(again, 'name');
+    },
+  );
   return defined(equipment) as Equipment;
 }
 
@@ -367,7 +403,10 @@ export function reportTwice(
   const seen = new Set<string>();
   names.forEach((name, index) => {
     if (seen.has(name)) {
-      reader.problem({ rule: 'name-duplicate', ...texts.twice(`The name "${name}"`) }, spanOf(index));
+      reader.problem(
+        { rule: 'name-duplicate', ...texts.twice(`The name "${name}"`) },
+        spanOf(index),
+      );
     }
     seen.add(name);
   });
@@ -380,12 +419,21 @@ export function figuresOf(
 ): Pick<Inlet, 'voltage' | 'currentA' | 'powerVA' | 'powerW'> {
   const figures: Mutable<Pick<Inlet, 'voltage' | 'currentA' | 'powerVA' | 'powerW'>> = {};
   node.figures.forEach((written, index) => {
-    const measure = reader.measure(node, 'figures', written, ['voltage', 'current', 'power'], index);
+    const measure = reader.measure(
+      node,
+      'figures',
+      written,
+      ['voltage', 'current', 'power'],
+      index,
+    );
     if (measure === undefined) {
       return;
     }
     if (measure.dimension === 'voltage') {
-      figures.voltage = { volts: measure.value, ...(measure.currentKind === undefined ? {} : { kind: measure.currentKind }) };
+      figures.voltage = {
+        volts: measure.value,
+        ...(measure.currentKind === undefined ? {} : { kind: measure.currentKind }),
+      };
     } else if (measure.dimension === 'current') {
       figures.currentA = measure.value;
     } else if (measure.unit.apparent === true) {
@@ -443,7 +491,8 @@ function lowerPort(reader: Reader, node: ast.PortDefinition): Port {
     terminals: reader.labels(node.terminals),
     talksAs: reader.choice(TALKS, 'part on the bus', node, 'talksAs', node.talksAs),
     capacity: reader.count(node, 'capacity', node.capacity),
-    screenTerminal: node.screenTerminal === undefined ? undefined : reader.labels([node.screenTerminal])[0],
+    screenTerminal:
+      node.screenTerminal === undefined ? undefined : reader.labels([node.screenTerminal])[0],
   };
   for (const fact of node.facts) {
     switch (fact.$type) {
@@ -471,7 +520,8 @@ function lowerPort(reader: Reader, node: ast.PortDefinition): Port {
       case 'TakesFact': {
         const taken = reader.measure(fact, 'value', fact.value, ['current', 'power']);
         if (taken !== undefined) {
-          port.takes = taken.dimension === 'current' ? { currentA: taken.value } : { powerW: taken.value };
+          port.takes =
+            taken.dimension === 'current' ? { currentA: taken.value } : { powerW: taken.value };
         }
         break;
       }
@@ -502,7 +552,13 @@ function lowerPort(reader: Reader, node: ast.PortDefinition): Port {
         port.terminatorOhm = reader.number(fact, 'value', fact.value, 'resistance');
         break;
       case 'AddressedFact':
-        port.addressedBy = reader.choice(ADDRESSED_BY, 'way of addressing', fact, 'value', fact.value);
+        port.addressedBy = reader.choice(
+          ADDRESSED_BY,
+          'way of addressing',
+          fact,
+          'value',
+          fact.value,
+        );
         break;
     }
   }

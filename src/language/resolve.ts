@@ -1,0 +1,267 @@
+/** What a name means in a site. The one resolver behind findings, definitions, references and rename. */
+import { nearNames } from '../analysis/near-names.js';
+import type { Equipment } from '../model/equipment.js';
+import { placeOf, type Place } from '../model/origin.js';
+import type { DeclarationKind } from '../model/records.js';
+import type { Site } from '../model/site.js';
+import type { MemberKind, NameReference } from './reference.js';
+import { list } from './texts.js';
+
+/** What became of a name. `hidden`: another finding already says what is wrong. */
+export type Resolution =
+  | { readonly kind: 'found'; readonly place: Place }
+  | { readonly kind: 'hidden' }
+  | {
+      readonly kind: 'unknown';
+      readonly what: string;
+      readonly remedy: string;
+      readonly meant?: string;
+    };
+
+const memberKinds = new Set<string>(['port', 'inlet', 'outlet', 'lan', 'way', 'room', 'router']);
+
+const kindNames: Readonly<Record<string, string>> = {
+  bustype: 'bus type',
+  cable: 'cable',
+  equipment: 'piece of equipment',
+  assembly: 'assembly',
+  area: 'area',
+  board: 'board',
+  isolator: 'isolator',
+  device: 'device',
+  bus: 'bus',
+  feed: 'feed',
+  containment: 'containment',
+  network: 'network',
+  zone: 'zone',
+  site: 'site',
+  port: 'port',
+  inlet: 'inlet',
+  outlet: 'outlet',
+  lan: 'network socket',
+  way: 'way',
+  room: 'room',
+  router: 'router',
+};
+
+/** The kind's name for people, with "a" or "an". */
+export function kindName(kind: string): string {
+  const name = kindNames[kind] ?? kind;
+  return `${/^[aeiou]/u.test(name) ? 'an' : 'a'} ${name}`;
+}
+
+export function resolveName(
+  site: Site,
+  reference: NameReference,
+  brokenNames: ReadonlySet<string>,
+): Resolution {
+  return reference.owner === undefined
+    ? resolveTop(site, reference, brokenNames)
+    : resolveMember(site, reference, reference.owner, brokenNames);
+}
+
+/** The members that a declaration's name can be followed by, with the place of each. */
+export function membersOf(
+  site: Site,
+  owner: string,
+  wants: readonly string[],
+): Map<string, { kind: MemberKind; place: Place }> {
+  const members = new Map<string, { kind: MemberKind; place: Place }>();
+  const add = (
+    kind: MemberKind,
+    name: string,
+    declaration: string,
+    part = `${kind}/${name}/name`,
+  ) => {
+    if ((wants.length === 0 || wants.includes(kind)) && !members.has(name)) {
+      members.set(name, { kind, place: placeOf(declaration, part) });
+    }
+  };
+  const entry = site.byName.get(owner);
+  const record = entry?.record;
+  if (record?.kind === 'board') {
+    record.ways.forEach((way) => add('way', way.name, record.name));
+  } else if (record?.kind === 'area') {
+    record.rooms.forEach((room) => add('room', room.name, record.name));
+  } else if (record?.kind === 'network') {
+    record.routers.forEach(
+      (router) => router.name && add('router', router.name, record.name, `router/${router.index}`),
+    );
+  } else {
+    const equipment = equipmentBehind(site, owner);
+    equipment?.ports.forEach((port) => add('port', port.name, equipment.name));
+    equipment?.inlets.forEach((inlet) => add('inlet', inlet.name, equipment.name));
+    equipment?.outlets.forEach((outlet) => add('outlet', outlet.name, equipment.name));
+    equipment?.lans.forEach((lan) => add('lan', lan.name, equipment.name));
+  }
+  return members;
+}
+
+function resolveTop(
+  site: Site,
+  reference: NameReference,
+  brokenNames: ReadonlySet<string>,
+): Resolution {
+  const { name, wants } = reference;
+  if (wants.includes('room')) {
+    const room = site.rooms.get(name);
+    if (room !== undefined) {
+      return found(room.area.name, `room/${room.room.name}/name`);
+    }
+    const several = site.ambiguousRooms.get(name);
+    if (several !== undefined) {
+      return {
+        kind: 'unknown',
+        what: `There are several rooms "${name}": ${list(several, 'and')}.`,
+        remedy: `Write the area too, as in ${several[0]!}.`,
+      };
+    }
+  }
+  const entry = site.byName.get(name);
+  if (entry !== undefined && (wants.length === 0 || wants.includes(entry.record.kind))) {
+    return found(entry.id, 'name');
+  }
+  if (entry === undefined && brokenNames.has(name)) {
+    return { kind: 'hidden' };
+  }
+  const wanted =
+    wants.length === 0
+      ? 'declaration'
+      : list(
+          wants.map((kind) => kindName(kind).replace(/^an? /u, '')),
+          'or',
+        );
+  if (entry !== undefined) {
+    return {
+      kind: 'unknown',
+      what: `"${name}" is ${kindName(entry.record.kind)}, and ${kindName(wants[0]!)} is wanted here.`,
+      remedy: candidatesText(site, wants),
+    };
+  }
+  const meant = nearNames(name, candidates(site, wants), 1)[0];
+  return {
+    kind: 'unknown',
+    what: `There is no ${wanted} "${name}" in this site.`,
+    remedy:
+      meant === undefined
+        ? `Declare it, or add the "use" line of the file that does.`
+        : `Did you mean "${meant}"?`,
+    ...(meant === undefined ? {} : { meant }),
+  };
+}
+
+function resolveMember(
+  site: Site,
+  reference: NameReference,
+  owner: string,
+  brokenNames: ReadonlySet<string>,
+): Resolution {
+  const entry = site.byName.get(owner);
+  if (entry === undefined || brokenNames.has(owner)) {
+    return { kind: 'hidden' };
+  }
+  const { record } = entry;
+  const members = membersOf(site, owner, reference.wants);
+  const member = members.get(reference.name);
+  if (member !== undefined) {
+    return { kind: 'found', place: member.place };
+  }
+  if (record.kind === 'device') {
+    const equipment = site.equipment.get(record.equipment);
+    const inherits = equipment?.extends !== undefined;
+    // A device that takes its power from the bus has no inlet to name: supply-redundant says so.
+    const takesBusPower = equipment?.ports.some((port) => port.takes !== undefined) === true;
+    if (
+      equipment === undefined ||
+      inherits ||
+      (takesBusPower && reference.wants.includes('inlet'))
+    ) {
+      return { kind: 'hidden' };
+    }
+  }
+  if (record.kind === 'equipment' && record.extends !== undefined) {
+    return { kind: 'hidden' };
+  }
+  const kinds = reference.wants.filter((kind) => memberKinds.has(kind));
+  const kind =
+    record.kind === 'board' && kinds.includes('way')
+      ? 'way'
+      : record.kind === 'device' && kinds.includes('outlet')
+        ? 'outlet'
+        : kinds[0];
+  const names = [...members.keys()];
+  const meant = nearNames(reference.name, names, 1)[0];
+  const wanted = kind === undefined ? 'a part' : kindName(kind);
+  const other = membersOf(site, owner, []).get(reference.name);
+  const ownerText = record.kind === 'device' ? `${owner} (${record.equipment})` : owner;
+  return {
+    kind: 'unknown',
+    what:
+      other === undefined
+        ? `${ownerText} has no ${wanted.replace(/^an? /u, '')} "${reference.name}".`
+        : `${owner}.${reference.name} is ${kindName(other.kind)}, and ${wanted} is wanted here.`,
+    remedy:
+      meant !== undefined
+        ? `Did you mean "${meant}"?`
+        : names.length === 0
+          ? `${ownerText} has none.`
+          : `It has ${list(names, 'and')}.`,
+    ...(meant === undefined ? (names.length === 1 ? { meant: names[0]! } : {}) : { meant }),
+  };
+}
+
+function found(declaration: string, part: string): Resolution {
+  return { kind: 'found', place: placeOf(declaration, part) };
+}
+
+function equipmentBehind(site: Site, owner: string): Equipment | undefined {
+  const device = site.devices.get(owner);
+  return site.equipment.get(device === undefined ? owner : device.equipment);
+}
+
+/** The names that would fit, in text order. */
+export function candidates(site: Site, wants: readonly (DeclarationKind | MemberKind)[]): string[] {
+  if (wants.length === 0) {
+    return [...site.byName.keys()];
+  }
+  return wants.flatMap((kind): string[] => {
+    switch (kind) {
+      case 'bustype':
+        return [...site.busTypes.keys()];
+      case 'cable':
+        return [...site.cables.keys()];
+      case 'equipment':
+        return [...site.equipment.keys()];
+      case 'assembly':
+        return [...site.assemblies.keys()];
+      case 'area':
+        return [...site.areas.keys()];
+      case 'board':
+        return [...site.boards.keys()];
+      case 'isolator':
+        return [...site.isolators.keys()];
+      case 'device':
+        return [...site.devices.keys()];
+      case 'bus':
+        return [...site.buses.keys()];
+      case 'feed':
+        return [...site.feeds.keys()];
+      case 'network':
+        return [...site.networks.keys()];
+      case 'zone':
+        return [...site.zones.keys()];
+      case 'room':
+        return [...site.rooms.keys()];
+      default:
+        return [];
+    }
+  });
+}
+
+/** Lists what would fit where it is few. */
+function candidatesText(site: Site, wants: readonly (DeclarationKind | MemberKind)[]): string {
+  const names = candidates(site, wants);
+  return names.length > 0 && names.length <= 6
+    ? `There ${names.length === 1 ? 'is' : 'are'} ${list(names, 'and')}.`
+    : 'Name one that fits.';
+}

@@ -1,0 +1,185 @@
+/**
+ * The façade that every door uses: files in; model, findings, facts, drawings and documents out.
+ *
+ * Nothing here reads a clock, a disk or an editor: files and the date come from the door.
+ */
+import type { Finding } from '../model/finding.js';
+import type { FileRange, LocatedFinding } from '../model/located.js';
+import type { Place } from '../model/origin.js';
+import { ruleContext, validate } from '../language/validate.js';
+import type { FileContent, Files } from './files.js';
+import { locate, openSite, type OpenSite } from './open-site.js';
+import { rangeOf, SourceFiles } from './source-file.js';
+
+/** A site that was opened and judged on a day. */
+export interface CheckedSite {
+  readonly open: OpenSite;
+  readonly on: string;
+  /** Located, in text order within each file, the root file first. */
+  readonly findings: readonly LocatedFinding[];
+}
+
+export class Workbench {
+  private readonly sources = new SourceFiles();
+  private readonly overlays = new Map<string, string>();
+  private readonly opened = new Map<string, OpenSite>();
+  private readonly checked = new Map<string, CheckedSite>();
+
+  constructor(private readonly files: Files) {}
+
+  /** The text of a file that is open in an editor; it counts instead of the stored one. */
+  setText(path: string, text: string): void {
+    if (this.overlays.get(path) !== text) {
+      this.overlays.set(path, text);
+      this.dropSitesWith(path);
+    }
+  }
+
+  /** Goes back to the stored text. */
+  clearText(path: string): void {
+    if (this.overlays.delete(path)) {
+      this.dropSitesWith(path);
+    }
+  }
+
+  /** A stored file appeared, changed or went. */
+  fileChanged(path: string): void {
+    this.sources.forget(path);
+    this.opened.clear();
+    this.checked.clear();
+  }
+
+  /** Every file that is known, stored or open, in a stable order. */
+  paths(): readonly string[] {
+    return [...new Set([...this.files.list(), ...this.overlays.keys()])].sort();
+  }
+
+  /** A file's text, or why there is none. */
+  read(path: string): FileContent {
+    const overlay = this.overlays.get(path);
+    return overlay === undefined ? this.files.read(path) : { kind: 'text', text: overlay };
+  }
+
+  /** The site of a root file, or why it cannot be opened. */
+  open(root: string): OpenSite | { readonly failed: FileContent } {
+    const known = this.opened.get(root);
+    if (known !== undefined) {
+      return known;
+    }
+    const files: Files = {
+      read: (path) => this.read(path),
+      resolve: this.files.resolve,
+      list: () => this.paths(),
+    };
+    const site = openSite(root, files, this.sources);
+    if (!('failed' in site)) {
+      this.opened.set(root, site);
+    }
+    return site;
+  }
+
+  /**
+   * The roots of the sites that a file belongs to: site files that use it, or the file itself where no
+   * site does. A library file is judged in every site that uses it.
+   */
+  rootsOf(path: string): readonly string[] {
+    const roots = this.siteRoots().filter((root) => {
+      const site = this.open(root);
+      return !('failed' in site) && site.files.some((file) => file.path === path);
+    });
+    return roots.length > 0 ? roots : [path];
+  }
+
+  /** Files with a `site` declaration, in a stable order. */
+  siteRoots(): readonly string[] {
+    return this.paths().filter((path) => {
+      const content = this.read(path);
+      return content.kind === 'text' && /^site[ \t]/mu.test(content.text);
+    });
+  }
+
+  /** Judges a site on a day (ISO). Undefined where the root cannot be read. */
+  check(root: string, on: string): CheckedSite | undefined {
+    const known = this.checked.get(root);
+    if (known !== undefined && known.on === on) {
+      return known;
+    }
+    const open = this.open(root);
+    if ('failed' in open) {
+      return undefined;
+    }
+    const folder = folderOf(root);
+    const isOwn = (declaration: string) =>
+      open.declaredAt.get(declaration)?.file.path.startsWith(folder) === true &&
+      !isLoneLibrary(open);
+    const found = validate(open.site, open.pieces, { on, isOwn, opening: open.opening });
+    const checked: CheckedSite = {
+      open,
+      on,
+      findings: inTextOrder(
+        open,
+        found.map((finding) => located(open, finding)),
+      ),
+    };
+    this.checked.set(root, checked);
+    return checked;
+  }
+
+  private dropSitesWith(path: string): void {
+    for (const [root, site] of this.opened) {
+      const matters =
+        root === path || site.files.some((file) => file.path === path) || !this.isOpened(path);
+      if (matters) {
+        this.opened.delete(root);
+        this.checked.delete(root);
+      }
+    }
+  }
+
+  private isOpened(path: string): boolean {
+    return [...this.opened.values()].some((site) => site.files.some((file) => file.path === path));
+  }
+}
+
+/** What rules need to know beside the site, for running one of them on its own. */
+export { ruleContext };
+
+/** The place of something in a file, as editors count; undefined where the text no longer has it. */
+export function fileRangeOf(open: OpenSite, place: Place): FileRange | undefined {
+  const location = locate(open, place);
+  return (
+    location && {
+      file: location.file.path,
+      range: rangeOf(location.file, location.start, location.end),
+    }
+  );
+}
+
+function located(open: OpenSite, finding: Finding): LocatedFinding {
+  const root = open.files[0]!;
+  const at = fileRangeOf(open, finding.at) ?? { file: root.path, range: rangeOf(root, 0, 0) };
+  const related = finding.related.flatMap((one) => {
+    const range = fileRangeOf(open, one.at);
+    return range === undefined ? [] : [{ ...range, message: one.message }];
+  });
+  return { finding, at, related };
+}
+
+function inTextOrder(open: OpenSite, findings: readonly LocatedFinding[]): LocatedFinding[] {
+  const rank = new Map(open.files.map((file, index) => [file.path, index]));
+  return [...findings].sort(
+    (one, other) =>
+      (rank.get(one.at.file) ?? 0) - (rank.get(other.at.file) ?? 0) ||
+      one.at.range.start.line - other.at.range.start.line ||
+      one.at.range.start.character - other.at.range.start.character,
+  );
+}
+
+/** A file that is opened alone and declares no site: unused templates are its purpose. */
+function isLoneLibrary(open: OpenSite): boolean {
+  return open.site.settings === undefined;
+}
+
+function folderOf(path: string): string {
+  return path.slice(0, path.lastIndexOf('/') + 1);
+}
