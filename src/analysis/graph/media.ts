@@ -1,0 +1,107 @@
+/** Where devices meet to talk: buses, and IP networks that routers join. */
+import type { Crossing, Equipment, LanPort, Port } from '../../model/equipment.js';
+import type { Device, Network } from '../../model/records.js';
+import { compareNames, memberKey, resolveLan, resolvePort } from '../../model/site.js';
+import type { Site } from '../../model/site.js';
+import type { Bus, Landing } from '../../model/wiring.js';
+import { memoised } from '../memo.js';
+import { joinedWith } from '../network/joined.js';
+
+export type Medium =
+  | { readonly kind: 'bus'; readonly key: string; readonly bus: Bus }
+  | { readonly kind: 'networks'; readonly key: string; readonly networks: readonly Network[] };
+
+/** A device on a medium, with the port or socket by which it is there. */
+export interface Attachment {
+  readonly device: Device;
+  readonly equipment: Equipment;
+  readonly member: string;
+  readonly port?: Port;
+  readonly lan?: LanPort;
+  /** Where it is landed; missing on a network. */
+  readonly bus?: Bus;
+  readonly landing?: Landing;
+  /** False for a port that is landed on a bus of another type: a mistake, not a connection. */
+  readonly fits: boolean;
+}
+
+/** Which attachments count: those that fit, or mistaken ones too, so that a mistake is reported once. */
+export type Strictness = 'fitting' | 'all';
+
+/** The media that a port or socket is on, in the order of their names. */
+export function mediaAt(
+  site: Site,
+  device: string,
+  member: string,
+  strictness: Strictness,
+): readonly Medium[] {
+  const key = memberKey(device, member);
+  const media = new Map<string, Medium>();
+  for (const { run } of site.busLandings.get(key) ?? []) {
+    const port = resolvePort(site, device, member)?.port;
+    if (port !== undefined && (strictness === 'all' || port.busType === run.busType)) {
+      media.set(run.name, { kind: 'bus', key: `bus ${run.name}`, bus: run });
+    }
+  }
+  for (const { network } of site.hosts.get(key) ?? []) {
+    const joined = joinedWith(site, network);
+    media.set(joined.key, {
+      kind: 'networks',
+      key: `networks ${joined.key}`,
+      networks: joined.networks,
+    });
+  }
+  return [...media.values()].sort((one, other) => compareNames(one.key, other.key));
+}
+
+/** Everything attached to a medium: in landing order on a bus, by network and host line on networks. */
+export function attachmentsOn(
+  site: Site,
+  medium: Medium,
+  strictness: Strictness,
+): readonly Attachment[] {
+  const all =
+    medium.kind === 'bus'
+      ? busAttachments(site, medium.bus)
+      : medium.networks.flatMap((network) => networkAttachments(site, network));
+  return strictness === 'all' ? all : all.filter((one) => one.fits);
+}
+
+/** A way on from a port: the crossing, and the port or socket on its other side. */
+export interface Onward {
+  readonly crossing: Crossing;
+  readonly to: string;
+}
+
+/**
+ * How a conversation that arrives at a port may go on through the device. Relays pass it one way,
+ * from what is above to what is below; repeaters and junctions pass it both ways.
+ */
+export function onwardFrom(equipment: Equipment, member: string): readonly Onward[] {
+  return equipment.crossings.flatMap((crossing) => {
+    if (crossing.from === member) {
+      return [{ crossing, to: crossing.to }];
+    }
+    return crossing.to === member && crossing.how !== 'relays'
+      ? [{ crossing, to: crossing.from }]
+      : [];
+  });
+}
+
+const busAttachments = memoised((site, bus: Bus): readonly Attachment[] =>
+  bus.landings.flatMap((landing) => {
+    const resolved = resolvePort(site, landing.device, landing.member);
+    if (resolved === undefined) {
+      return [];
+    }
+    const fits = resolved.port.busType === bus.busType;
+    return [{ ...resolved, member: landing.member, bus, landing, fits }];
+  }),
+);
+
+const networkAttachments = memoised((site, network: Network): readonly Attachment[] =>
+  network.hosts.flatMap((host) => {
+    const resolved = resolveLan(site, host.device, host.lan);
+    return resolved === undefined ? [] : [{ ...resolved, member: host.lan, fits: true }];
+  }),
+);

@@ -1,0 +1,56 @@
+import { broadcastAddress, formatSubnet, networkAddress } from '../analysis/network/ipv4.js';
+import type { Ipv4Address, Ipv4Subnet } from '../analysis/network/ipv4.js';
+import { networkPlan } from '../analysis/network/plan.js';
+import { isNeverHost, specialRangeOf } from '../analysis/network/special-ranges.js';
+import { defineRule } from './rule.js';
+import {
+  addressFact,
+  freeAddressFixes,
+  freeAdvice,
+  hasSubnet,
+  holds,
+  networkPlace,
+} from './support/plan-wording.js';
+
+/** A host, router or laptop on an address that no device can have. */
+export const hostOnReservedAddress = defineRule({
+  name: 'host-on-reserved-address',
+  severity: 'error',
+  of: 'network',
+  acceptable: true,
+  *check(site, network) {
+    const plan = networkPlan(site, network);
+    for (const planned of plan.addresses) {
+      const use = reservedUse(plan.subnet, planned.address);
+      if (use === undefined) {
+        continue;
+      }
+      yield {
+        subject: planned.subject,
+        at: planned.at,
+        what: `${holds(planned)}, which is ${use}.`,
+        why: 'No single device can have it.',
+        remedy: freeAdvice(site, plan, planned),
+        related: hasSubnet(plan) ? [networkPlace(plan)] : [],
+        facts: [addressFact(planned.address)],
+      };
+    }
+  },
+  fixes: freeAddressFixes,
+});
+
+function reservedUse(subnet: Ipv4Subnet | undefined, address: Ipv4Address): string | undefined {
+  if (isNeverHost(address)) {
+    const special = specialRangeOf(address)!;
+    return `in ${formatSubnet(special.subnet)}, set apart as ${special.use.replaceAll('-', ' ')} (${special.source})`;
+  }
+  if (subnet === undefined) {
+    return undefined;
+  }
+  if (address === networkAddress(subnet)) {
+    return `the network address of ${formatSubnet(subnet)}`;
+  }
+  return address === broadcastAddress(subnet)
+    ? `the broadcast address of ${formatSubnet(subnet)}`
+    : undefined;
+}
