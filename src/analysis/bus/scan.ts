@@ -1,0 +1,97 @@
+/** How long the controllers of a bus take to hear every device once. */
+import { memberKey } from '../../model/site.js';
+import type { Site } from '../../model/site.js';
+import type { Bus } from '../../model/wiring.js';
+import { interFrameTimeS, pollTimeS, characterTimeS, tokenLoop } from '../electrical/timing.js';
+import { memoised } from '../memo.js';
+import { term } from '../working.js';
+import type { Figure, KnownFigure } from './figure.js';
+import { needs } from './needs.js';
+import { talkDomainOf } from './segment.js';
+import type { BusPort } from './segment.js';
+
+/**
+ * Scan time in s of everything that hears each other, repeaters crossed; the same for all its buses.
+ * Where the bus type says nothing else, one port asks each responder in turn.
+ */
+export const scanTimeOf: (site: Site, bus: Bus) => Figure = memoised((site, bus) => {
+  const domain = talkDomainOf(site, bus);
+  if (domain.lead !== bus) {
+    return scanTimeOf(site, domain.lead);
+  }
+  const busType = domain.segments[0]!.busType;
+  const rateBaud = busType?.signal?.rateBaud;
+  if (rateBaud === undefined || !(rateBaud > 0)) {
+    return { known: false, needs: needs.rate(bus.busType) };
+  }
+  const ports = domain.segments.flatMap((segment) => segment.ports);
+  return busType?.scan?.by === 'token'
+    ? tokenRound(bus, rateBaud, ports)
+    : pollRound(bus, rateBaud, ports);
+});
+
+function pollRound(bus: Bus, rateBaud: number, ports: readonly BusPort[]): Figure {
+  const responders = ports.filter(isResponder);
+  const silent = responders.find((port) => pollOf(port) === undefined);
+  if (silent !== undefined) {
+    const { equipment, port } = silent.resolved;
+    return { known: false, needs: needs.poll(equipment.name, port.name) };
+  }
+  if (responders.length === 0) {
+    return { known: false, needs: needs.talker(bus.name, 'responder') };
+  }
+  const isAssumed = responders.some(({ resolved }) => resolved.port.processS === undefined);
+  return {
+    known: true,
+    value: responders.reduce((sum, port) => sum + pollTimeS(rateBaud, pollOf(port)!), 0),
+    basis: isAssumed ? 'assumed' : 'computed',
+    terms: [
+      term('rate', rateBaud, 'baud'),
+      term('time of a character of 11 bits', characterTimeS(rateBaud), 's', 'computed'),
+      term('t3.5', interFrameTimeS(rateBaud), 's', 'computed'),
+      ...responders.flatMap((port) => pollTerms(port)),
+    ],
+  };
+}
+
+function tokenRound(bus: Bus, rateBaud: number, ports: readonly BusPort[]): Figure {
+  const managers = ports.filter(({ resolved }) => resolved.port.talksAs === 'controller').length;
+  if (managers === 0) {
+    return { known: false, needs: needs.talker(bus.name, 'controller') };
+  }
+  const loop = tokenLoop(rateBaud, managers);
+  return {
+    known: true,
+    value: loop.slowestS,
+    basis: 'computed',
+    terms: [
+      term('rate', rateBaud, 'baud'),
+      term('ports that hold the token', managers, '', 'computed'),
+      term('fastest empty round', loop.fastestS, 's', 'computed'),
+      term('slowest empty round', loop.slowestS, 's', 'computed'),
+    ],
+  };
+}
+
+function isResponder({ resolved }: BusPort): boolean {
+  return resolved.port.talksAs === 'responder';
+}
+
+function pollOf({ resolved: { port } }: BusPort) {
+  return port.pollBytes === undefined || port.replyBytes === undefined
+    ? undefined
+    : { requestBytes: port.pollBytes, replyBytes: port.replyBytes, processS: port.processS ?? 0 };
+}
+
+function pollTerms({ resolved: { device, port } }: BusPort): KnownFigure['terms'] {
+  const name = memberKey(device.name, port.name);
+  return [
+    term(`poll and reply of ${name}`, port.pollBytes! + port.replyBytes!, 'bytes'),
+    term(
+      `process time of ${name}`,
+      port.processS ?? 0,
+      's',
+      port.processS === undefined ? 'assumed' : 'stated',
+    ),
+  ];
+}
