@@ -9,8 +9,9 @@ import { Workbench } from './support/workbench.js';
 /** What the test does on the library site; it holds for any site with these words. */
 const job = {
   package: process.env['FERRULE_VSIX'] ?? inProject('dist', 'ferrule.vsix'),
-  folder: process.env['FERRULE_SITE'] ?? inProject('examples', 'library'),
-  file: 'library.ferrule',
+  /** Folders that are copied side by side: the site, and the equipment that it uses. */
+  folders: ['library', 'equipment'].map((name) => inProject('examples', name)),
+  file: path.join('library', 'library.ferrule'),
   /** The line that is broken, what is put in its place, and what Ferrule says about it. */
   right: 'terminated',
   wrong: '',
@@ -27,7 +28,9 @@ describe('the packaged extension in VS Code', () => {
 
   beforeAll(async () => {
     site = await mkdtemp(path.join(os.tmpdir(), 'ferrule-site-'));
-    await cp(job.folder, site, { recursive: true });
+    for (const folder of job.folders) {
+      await cp(folder, path.join(site, path.basename(folder)), { recursive: true });
+    }
     server = await startVsCode(job.package);
     workbench = await Workbench.open(server.port, site);
   });
@@ -49,7 +52,7 @@ describe('the packaged extension in VS Code', () => {
     const before = await readFile(path.join(site, job.file), 'utf8');
     const broken = positionOf(before, job.right);
 
-    await workbench.openFile(job.file);
+    await workbench.openFile(path.basename(job.file));
     await workbench.waitForNoProblems();
 
     await workbench.replaceRestOfLine(broken.line, broken.column, job.wrong);
