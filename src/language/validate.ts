@@ -6,12 +6,13 @@ import type { Finding, Fix } from '../model/finding.js';
 import { placeOf, type DeclarationId } from '../model/origin.js';
 import type { Declaration } from '../model/records.js';
 import type { Site } from '../model/site.js';
-import { contextOf, evaluate } from '../rules/evaluate.js';
+import { contextOf, evaluate, fixesOf } from '../rules/evaluate.js';
 import { RAISED_RULES } from '../rules/raised.js';
 import type { LoweredPiece } from './lower.js';
 import type { PieceProblem } from './problem.js';
 import { kindName, resolveName } from './resolve.js';
 import type { NameReference } from './reference.js';
+import { texts } from './texts.js';
 
 /** A piece with the keys of the declarations in it; a piece without any has a key of its own. */
 export interface KeyedPiece {
@@ -75,6 +76,31 @@ export function replacementFix(
           edits: [{ kind: 'replace-value', at: finding.at, text: problem.replacement.text }],
         },
       ];
+}
+
+/** The fixes that a finding's rule knows, and for an unknown name the one that was probably meant. */
+export function ruleFixes(
+  site: Site,
+  pieces: readonly KeyedPiece[],
+  finding: Finding,
+): readonly Fix[] {
+  if (finding.rule !== 'name-unknown') {
+    return fixesOf(site, finding);
+  }
+  const index = /^reference\/(\d+)$/u.exec(finding.at.part)?.[1];
+  const piece = pieces.find((one) => one.ids.includes(finding.at.declaration));
+  const position = piece?.ids.indexOf(finding.at.declaration) ?? -1;
+  const reference = piece?.lowered.declarations[position]?.references[Number(index)];
+  const resolution = reference && resolveName(site, reference, new Set());
+  return resolution?.kind === 'unknown' && resolution.meant !== undefined
+    ? [
+        {
+          title: texts.changeTo(resolution.meant),
+          kind: 'wiring',
+          edits: [{ kind: 'replace-value', at: finding.at, text: resolution.meant }],
+        },
+      ]
+    : [];
 }
 
 /** Names that stand second in damaged declarations: what refers to them is not reported too. */

@@ -501,9 +501,7 @@ function lowerPort(reader: Reader, node: ast.PortDefinition): Port {
         break;
       case 'PollFact':
         port.pollBytes = reader.number(fact, 'value', fact.value, 'size');
-        break;
-      case 'ReplyFact':
-        port.replyBytes = reader.number(fact, 'value', fact.value, 'size');
+        port.replyBytes = reader.number(fact, 'reply', fact.reply, 'size');
         break;
       case 'GivesFact': {
         const voltage = reader.voltage(fact, 'value', fact.value);

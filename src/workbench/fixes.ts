@@ -1,0 +1,64 @@
+/** Ways to mend a finding, as text changes. */
+import type { Finding, Fix } from '../model/finding.js';
+import type { PieceProblem } from '../language/problem.js';
+import { problemPart, replacementFix, ruleFixes } from '../language/validate.js';
+import { writeEdits, type PartAt, type SiteText, type TextChange } from '../language/write.js';
+import type { Place } from '../model/origin.js';
+import { locate, type OpenSite } from './open-site.js';
+
+export interface WrittenFix {
+  readonly title: string;
+  readonly kind: Fix['kind'];
+  readonly changes: readonly TextChange[];
+}
+
+/** The fixes for a finding, best first; those that no longer fit the text are left out. */
+export function writtenFixes(open: OpenSite, finding: Finding): readonly WrittenFix[] {
+  const fixes = [
+    ...replacementFix(finding, problemOf(open, finding)),
+    ...ruleFixes(open.site, open.pieces, finding),
+  ];
+  return fixes.map((fix) => writtenFix(open, fix)).filter((fix) => fix.changes.length > 0);
+}
+
+export function writtenFix(open: OpenSite, fix: Fix): WrittenFix {
+  return { title: fix.title, kind: fix.kind, changes: writeEdits(siteText(open), fix.edits) };
+}
+
+/** The site's text as the writer of edits sees it. */
+export function siteText(open: OpenSite): SiteText {
+  const texts = new Map(open.files.map((file) => [file.path, file.text]));
+  const near = (place: Place): PartAt | undefined => {
+    const at = locate(open, place);
+    return at && { file: at.file.path, start: at.start, end: at.end };
+  };
+  const exactly = (place: Place): PartAt | undefined => {
+    const declared = open.declaredAt.get(place.declaration);
+    if (declared === undefined || place.part.startsWith('reference/')) {
+      return near(place);
+    }
+    const span = declared.declaration.origins.get(place.part);
+    return (
+      span && {
+        file: declared.file.path,
+        start: declared.pieceStart + span.start,
+        end: declared.pieceStart + span.end,
+      }
+    );
+  };
+  return {
+    site: open.site,
+    at: exactly,
+    near,
+    textOf: (file) => texts.get(file) ?? '',
+    rootFile: open.root,
+  };
+}
+
+function problemOf(open: OpenSite, finding: Finding): PieceProblem | undefined {
+  const piece = open.pieceAt.get(finding.at.declaration)?.piece;
+  const index =
+    piece?.lowered.problems.findIndex((_, position) => problemPart(position) === finding.at.part) ??
+    -1;
+  return piece?.lowered.problems[index];
+}
