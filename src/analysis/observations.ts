@@ -1,0 +1,50 @@
+/** What people saw on site, by subject; a later record takes the place of an earlier one. */
+import type { DeclarationId } from '../model/origin.js';
+import type { Observation, Seen } from '../model/records.js';
+import type { Site } from '../model/site.js';
+import { memoisedOnce } from './memo.js';
+
+/** An observation with the key of its declaration. */
+export interface Observed<Kind extends Seen['how'] = Seen['how']> {
+  readonly id: DeclarationId;
+  readonly subject: string;
+  readonly seen: Extract<Seen, { readonly how: Kind }>;
+  /** ISO date. */
+  readonly on: string | undefined;
+}
+
+/** The observations of a subject in text order. */
+export function observationsOf(site: Site, subject: string): readonly Observed[] {
+  return bySubject(site).get(subject) ?? [];
+}
+
+/** The latest observation of a kind; of one day the last in the text. Those without a date are the oldest. */
+export function lastSeen<Kind extends Seen['how']>(
+  observations: readonly Observed[],
+  kind: Kind,
+): Observed<Kind> | undefined {
+  let last: Observed | undefined;
+  for (const observation of observations) {
+    if (observation.seen.how !== kind) {
+      continue;
+    }
+    if (last === undefined || (observation.on ?? '') >= (last.on ?? '')) {
+      last = observation;
+    }
+  }
+  return last as Observed<Kind> | undefined;
+}
+
+const bySubject = memoisedOnce((site): ReadonlyMap<string, readonly Observed[]> => {
+  const subjects = new Map<string, Observed[]>();
+  for (const { id, record } of site.observations) {
+    const list = subjects.get(record.subject) ?? [];
+    list.push(observed(id, record));
+    subjects.set(record.subject, list);
+  }
+  return subjects;
+});
+
+function observed(id: DeclarationId, record: Observation): Observed {
+  return { id, subject: record.subject, seen: record.seen, on: record.on };
+}

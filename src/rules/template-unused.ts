@@ -1,0 +1,89 @@
+import { memoisedOnce } from '../analysis/memo.js';
+import { placeOf } from '../model/origin.js';
+import type { Declaration } from '../model/records.js';
+import { defineRule } from './rule.js';
+
+/** A bus type, cable or piece of equipment of the site's own folder that nothing refers to. */
+export const templateUnused = defineRule({
+  name: 'template-unused',
+  severity: 'warning',
+  of: 'site',
+  acceptable: true,
+  *check(site, _subject, { isOwn }) {
+    // A file without a site is a library, whose purpose is to offer templates. And what stands inside
+    // an assembly is not known here, so where there is one nothing can be called unused.
+    if (site.settings === undefined || site.assemblies.size > 0) {
+      return;
+    }
+    const used = namesUsed(site);
+    for (const { id, record } of site.entries) {
+      if (!isTemplate(record) || used.has(record.name) || !isOwn(id)) {
+        continue;
+      }
+      yield {
+        subject: record.name,
+        at: placeOf(id, 'name'),
+        what: `Nothing in this site uses ${kindText[record.kind]} ${record.name}.`,
+        why: 'It may be left over, or something refers to another one by mistake.',
+        remedy: 'Remove it, or use it.',
+      };
+    }
+  },
+  fixes(_site, finding) {
+    return [
+      {
+        title: `Remove ${finding.subject}`,
+        // The site stays as it is, but somebody may be about to use what was just typed.
+        kind: 'wiring',
+        edits: [
+          { kind: 'remove-statement', at: { declaration: finding.at.declaration, part: '' } },
+        ],
+      },
+    ];
+  },
+});
+
+type Template = Extract<Declaration, { readonly kind: 'bustype' | 'cable' | 'equipment' }>;
+
+const kindText = { bustype: 'bus type', cable: 'cable', equipment: 'equipment' } as const;
+
+function isTemplate(record: Declaration): record is Template {
+  return record.kind === 'bustype' || record.kind === 'cable' || record.kind === 'equipment';
+}
+
+const namesUsed = memoisedOnce((site): ReadonlySet<string> => {
+  const used = new Set<string>();
+  const use = (name: string | undefined): void => {
+    if (name !== undefined) {
+      used.add(name);
+    }
+  };
+  for (const { record } of site.entries) {
+    switch (record.kind) {
+      case 'device':
+        use(record.equipment);
+        record.inletLines.forEach((line) => use(line.cable));
+        break;
+      case 'bus':
+        use(record.busType);
+        use(record.cable);
+        record.landings.forEach((landing) => use(landing.cable));
+        break;
+      case 'feed':
+        use(record.cable);
+        record.landings.forEach((landing) => use(landing.cable));
+        break;
+      case 'network':
+        record.hosts.forEach((host) => use(host.cable));
+        break;
+      case 'equipment':
+        use(record.extends);
+        use(record.deprecated?.replacedBy);
+        record.ports.forEach((port) => use(port.busType));
+        break;
+      default:
+        break;
+    }
+  }
+  return used;
+});
