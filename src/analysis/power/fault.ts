@@ -1,0 +1,155 @@
+/** Fault currents at the far ends of feeds, and whether they make the protective device let go. */
+import type { Term } from '../../model/finding.js';
+import type { Place } from '../../model/origin.js';
+import type { Site } from '../../model/site.js';
+import { resolvePowerPoint } from '../../model/site.js';
+import type { Feed } from '../../model/wiring.js';
+import { faultCurrent, tripBand } from '../electrical/protection.js';
+import type { TripBand } from '../electrical/protection.js';
+import { solveNetwork, voltageAt } from '../electrical/solve-network.js';
+import { memoised } from '../memo.js';
+import type { Source } from '../working.js';
+import type { Gap } from './bus-load.js';
+import { networkAt } from './circuit.js';
+import type { Circuit, CircuitSource } from './circuit.js';
+import { feedEnds } from './consumers.js';
+import { circuitOfFeed } from './supply-circuit.js';
+import { judgedFaultTemperature } from './temperature.js';
+import { powerTexts } from './texts.js';
+
+/** The fault current of one outlet at one landing, the other outlet being off. */
+export interface FaultAt {
+  readonly outlet: string;
+  readonly subject: string;
+  readonly at: Place;
+  readonly currentA: number;
+  readonly terms: readonly Term[];
+  readonly source: Source;
+}
+
+/** Fault currents outlet by outlet, landing by landing, or what is missing to tell. */
+export interface FeedFaults {
+  readonly faults: readonly FaultAt[];
+  readonly gaps: readonly Gap[];
+}
+
+/** One ampere drawn from this many volts measures a resistance as a voltage drop, up to as many ohms. */
+const PROBE_V = 10_000;
+
+/**
+ * Fault currents between the two conductors at each landing of a feed, with conductors at 70 °C or
+ * the stated temperature where that is higher. Unknown where the outlet states neither resistance
+ * nor regulation.
+ */
+export const faultsOfFeed: (site: Site, feed: Feed) => FeedFaults = memoised((site, feed) => {
+  const circuit = circuitOfFeed(site, feed);
+  if (circuit.gaps.length > 0) {
+    return { faults: [], gaps: circuit.gaps };
+  }
+  const ends = new Set(feedEnds(feed).map(({ owner, member }) => `${owner}.${member}`));
+  const sources = circuit.sources.filter((source) => ends.has(source.id));
+  const unstated = sources.find((source) => source.resistanceAssumed);
+  if (unstated !== undefined || circuit.threePhase) {
+    return { faults: [], gaps: [resistanceGap(site, unstated?.id ?? feed.name)] };
+  }
+  return {
+    faults: sources.flatMap((source) => faultsFrom(site, feed, circuit, source)),
+    gaps: [],
+  };
+});
+
+/** The least fault current of a feed: what its protective device must still notice. */
+export function leastFault(faults: FeedFaults): FaultAt | undefined {
+  return faults.faults.reduce<FaultAt | undefined>(
+    (least, fault) => (least === undefined || fault.currentA < least.currentA ? fault : least),
+    undefined,
+  );
+}
+
+/** An outlet's protective device with the current that it needs, or why that is not known. */
+export interface Protection {
+  readonly ratedA: number;
+  readonly band: TripBand | undefined;
+}
+
+/** The protective device of an outlet; undefined where none is stated. */
+export function protectionOf(site: Site, outletKey: string): Protection | undefined {
+  const cut = outletKey.lastIndexOf('.');
+  const point = resolvePowerPoint(site, {
+    owner: outletKey.slice(0, cut),
+    member: outletKey.slice(cut + 1),
+  });
+  if (point?.kind !== 'outlet' || point.outlet.protection === undefined) {
+    return undefined;
+  }
+  const { ratedA, curve } = point.outlet.protection;
+  const kind = point.outlet.voltage?.kind;
+  const band =
+    curve === undefined || kind === undefined
+      ? undefined
+      : tripBand(curve, ratedA, kind === 'dc' ? 'DC' : 'AC');
+  return { ratedA, band: band?.known === true ? band : undefined };
+}
+
+function faultsFrom(
+  site: Site,
+  feed: Feed,
+  circuit: Circuit,
+  source: CircuitSource,
+): readonly FaultAt[] {
+  const judged = judgedFaultTemperature(site);
+  const network = networkAt(circuit, judged.temperatureC);
+  if ('gaps' in network) {
+    return [];
+  }
+  return circuit.nodes.flatMap((node) =>
+    node.members
+      .filter(({ at }) => at.declaration === feed.name)
+      .flatMap((member): FaultAt[] => {
+        const probed = solveNetwork({
+          branches: network.branches,
+          nodes: network.nodes.map(({ id }) => ({
+            id,
+            loads: id === node.id ? [{ kind: 'constant-current', currentA: 1 }] : [],
+          })),
+          sources: [{ id: source.id, node: source.node, voltageV: PROBE_V, resistanceOhm: 0 }],
+        });
+        const voltageV = probed.kind === 'operating-point' ? voltageAt(probed, node.id) : undefined;
+        if (voltageV === undefined) {
+          return [];
+        }
+        const loopOhm = PROBE_V - voltageV;
+        const fault = faultCurrent(source.openV, loopOhm, source.resistanceOhm);
+        return fault.known
+          ? [
+              {
+                outlet: source.id,
+                subject: member.subject,
+                at: member.at,
+                currentA: fault.value,
+                terms: [
+                  ...fault.working.terms,
+                  {
+                    name: 'conductor temperature',
+                    value: judged.temperatureC,
+                    unit: 'C',
+                    basis: judged.basis,
+                  },
+                ],
+                source: fault.working.source,
+              },
+            ]
+          : [];
+      }),
+  );
+}
+
+function resistanceGap(site: Site, key: string): Gap {
+  const cut = key.lastIndexOf('.');
+  const isWay = site.boards.has(key.slice(0, cut));
+  return {
+    subject: key,
+    needs: isWay || cut < 0 ? '' : powerTexts.needsOutletResistance(key.slice(cut + 1)),
+    reason: powerTexts.resistanceUnstated(key),
+  };
+}
