@@ -10,6 +10,10 @@ export async function writeFolder(folder: Uri, files: readonly PackFile[]): Prom
   const fresh = sibling(folder, 'new');
   const old = sibling(folder, 'old');
   await removeIfThere(fresh);
+  if ((await exists(old)) && !(await exists(folder))) {
+    // An earlier attempt was killed between its two renamings.
+    await fs.rename(old, folder);
+  }
   await removeIfThere(old);
   try {
     await fs.createDirectory(fresh);

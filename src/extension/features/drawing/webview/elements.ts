@@ -1,0 +1,13 @@
+/** A small way to build the page: names of people and messages only ever become text. */
+export function element<Name extends keyof HTMLElementTagNameMap>(
+  name: Name,
+  attributes: Record<string, string>,
+  ...children: (Node | string)[]
+): HTMLElementTagNameMap[Name] {
+  const made = document.createElement(name);
+  for (const [attribute, value] of Object.entries(attributes)) {
+    made.setAttribute(attribute, value);
+  }
+  made.append(...children);
+  return made;
+}

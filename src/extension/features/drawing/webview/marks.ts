@@ -1,0 +1,91 @@
+/** Frames drawn over the picture: round what the cursor is in, and round what has the focus. */
+export type MarkKind = 'cursor' | 'focus';
+
+const namespace = 'http://www.w3.org/2000/svg';
+const marginPx = 4;
+
+/** Marks all elements of one place; an empty list takes the mark away. */
+export function mark(
+  svg: SVGSVGElement,
+  kind: MarkKind,
+  elements: readonly SVGGraphicsElement[],
+): void {
+  svg.querySelectorAll(`.ferrule-mark.is-${kind}`).forEach((old) => old.remove());
+  const marks = document.createElementNS(namespace, 'g');
+  marks.setAttribute('class', `ferrule-mark is-${kind}`);
+  marks.setAttribute('aria-hidden', 'true');
+  marks.append(
+    ...elements.flatMap((element) =>
+      isLine(element) ? halos(svg, element) : [frame(svg, element)],
+    ),
+  );
+  if (elements.length > 0) {
+    svg.append(marks);
+  }
+}
+
+const shapes = 'path, line, polyline';
+
+/** A bus is seen by its line; a frame round all of it would hold half of the picture. */
+function isLine(element: SVGGraphicsElement): boolean {
+  return (
+    element.matches(shapes) ||
+    (element.querySelector('rect') === null && element.querySelector(shapes) !== null)
+  );
+}
+
+/** The same lines once more, broad and without their own looks. */
+function halos(svg: SVGSVGElement, element: SVGGraphicsElement): SVGElement[] {
+  const lines = [element, ...element.querySelectorAll<SVGGraphicsElement>(shapes)].filter((each) =>
+    each.matches(shapes),
+  );
+  return lines.map((line) => {
+    const halo = document.createElementNS(namespace, line.localName);
+    for (const name of ['d', 'points', 'x1', 'y1', 'x2', 'y2']) {
+      const value = line.getAttribute(name);
+      if (value !== null) {
+        halo.setAttribute(name, value);
+      }
+    }
+    halo.setAttribute('class', 'halo');
+    const { a, b, c, d, e, f } = matrixIn(svg, line);
+    halo.setAttribute('transform', `matrix(${a} ${b} ${c} ${d} ${e} ${f})`);
+    return halo;
+  });
+}
+
+/** A rectangle in the picture's own units, so that it moves and grows with the picture. */
+function frame(svg: SVGSVGElement, element: SVGGraphicsElement): SVGElement {
+  const box = boxIn(svg, element);
+  const rect = document.createElementNS(namespace, 'rect');
+  rect.setAttribute('class', 'frame');
+  rect.setAttribute('x', String(box.x - marginPx));
+  rect.setAttribute('y', String(box.y - marginPx));
+  rect.setAttribute('width', String(box.width + 2 * marginPx));
+  rect.setAttribute('height', String(box.height + 2 * marginPx));
+  rect.setAttribute('rx', String(marginPx));
+  return rect;
+}
+
+/** The element's bounding box in the picture's units, whatever groups it stands in. */
+export function boxIn(svg: SVGSVGElement, element: SVGGraphicsElement): DOMRect {
+  const box = element.getBBox();
+  const matrix = matrixIn(svg, element);
+  const a = new DOMPoint(box.x, box.y).matrixTransform(matrix);
+  const b = new DOMPoint(box.x + box.width, box.y + box.height).matrixTransform(matrix);
+  return new DOMRect(
+    Math.min(a.x, b.x),
+    Math.min(a.y, b.y),
+    Math.abs(a.x - b.x),
+    Math.abs(a.y - b.y),
+  );
+}
+
+/** From the element's own units to the picture's. */
+function matrixIn(svg: SVGSVGElement, element: SVGGraphicsElement): DOMMatrix {
+  const toScreen = element.getScreenCTM();
+  const fromScreen = svg.getScreenCTM()?.inverse();
+  return DOMMatrix.fromMatrix(
+    toScreen === null ? undefined : (fromScreen?.multiply(toScreen) ?? toScreen),
+  );
+}
