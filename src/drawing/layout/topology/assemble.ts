@@ -1,0 +1,87 @@
+/** The last step of the topology layout: turns positions into everything that is drawn. */
+import type { SceneFinding, TopologyScene } from '../../scene/scene.js';
+import type { TextMeasure } from '../text-measure.js';
+import { placeBadges, type BadgePlaces } from './assemble-badges.js';
+import { placeBands, placeBars, placeBoxes, placeFrames, satellitePins } from './assemble-boxes.js';
+import { placeFooter, placeHeader } from './assemble-sheet.js';
+import { placeLabels, placeSymbols, placeWires } from './assemble-wires.js';
+import type { FieldSizes, StripBox } from './boxes.js';
+import type { Cluster, ClusterKey } from './clusters.js';
+import type { Geometry } from './coordinates.js';
+import type { RoomFrame } from './frames.js';
+import type { Grid } from './grid.js';
+import type { Placement } from './placement.js';
+import type { RunStyle, TopologyPlan } from './plan.js';
+import * as size from './sizes.js';
+import type { Wiring } from './wiring.js';
+
+export interface AssembleInput {
+  readonly scene: TopologyScene;
+  readonly placement: Placement;
+  readonly grid: Grid;
+  readonly wiring: Wiring;
+  readonly clusters: ReadonlyMap<ClusterKey, Cluster>;
+  readonly strips: ReadonlyMap<string, StripBox>;
+  readonly sizes: FieldSizes;
+  readonly frames: readonly RoomFrame[];
+  readonly geometry: Geometry;
+  readonly measure: TextMeasure;
+}
+
+export interface AssembleContext extends AssembleInput {
+  readonly satellitePinY: ReadonlyMap<string, number>;
+  readonly findings: readonly SceneFinding[];
+}
+
+export function assemblePlan(input: AssembleInput): TopologyPlan {
+  const context: AssembleContext = {
+    ...input,
+    satellitePinY: satellitePins(input),
+    findings: input.scene.findings,
+  };
+  const boxes = placeBoxes(context);
+  const labels = placeLabels(context);
+  const wires = placeWires(context, labels);
+  const symbols = placeSymbols(context);
+  const bands = placeBands(context);
+  const header = placeHeader(context);
+  const places: BadgePlaces = { boxes, bands, labels, header: header.end };
+  const badges = placeBadges(context, places);
+  const widthPx = Math.ceil(Math.max(input.geometry.widthPx, header.widthPx, size.LEAST_WIDTH));
+  const footer = placeFooter(context, { wires, labels, symbols, widthPx });
+  return {
+    view: 'topology',
+    widthPx,
+    heightPx: footer.bottomPx,
+    sheet: input.scene.sheet,
+    header: placeHeader(context, widthPx).texts,
+    bands: bands.map((band) => ({ ...band, rect: { ...band.rect, width: widthPx } })),
+    frames: placeFrames(context),
+    boxes,
+    bars: placeBars(context),
+    wires,
+    labels: labels.map(({ planned }) => planned),
+    symbols,
+    badges,
+    legend: footer.legend,
+    findings: footer.findings,
+    footerTexts: footer.texts,
+    runStyles: runStyles(input.scene),
+    memory: input.grid.memory,
+  };
+}
+
+/** Colours and dashes by the order of names: neighbours differ in both. */
+export const RUN_COLOURS = 6;
+export const RUN_DASHES = 7;
+
+function runStyles(scene: TopologyScene): ReadonlyMap<string, RunStyle> {
+  const styles = new Map<string, RunStyle>();
+  let index = 0;
+  for (const run of scene.runs) {
+    if (run.kind !== 'bus') continue;
+    styles.set(run.id, { colour: index % RUN_COLOURS, dash: index % RUN_DASHES });
+    index++;
+  }
+  return styles;
+}

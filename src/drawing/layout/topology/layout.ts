@@ -1,0 +1,146 @@
+/** The topology layout from scene to plan: pure, deterministic, independent of the order of declarations. */
+import { canonicalTopology } from '../../scene/canonical.js';
+import type { SceneFinding, TopologyScene } from '../../scene/scene.js';
+import { TEXTS } from '../../texts.js';
+import type { TextMeasure } from '../text-measure.js';
+import { factsOf, fieldSizes, hostAddressesOf, stripBoxes } from './boxes.js';
+import { assemblePlan } from './assemble.js';
+import { formClusters } from './clusters.js';
+import { computeGeometry } from './coordinates.js';
+import { chooseGrid, type CellEstimate, type GridMemory } from './grid.js';
+import { framesOf } from './frames.js';
+import type { TopologyPlan } from './plan.js';
+import { placeDevices, type Placement } from './placement.js';
+import * as size from './sizes.js';
+import { buildWiring, segmentKey } from './wiring.js';
+
+export interface TopologyOptions {
+  readonly measure: TextMeasure;
+  /** The grid of the previous picture of the same site, so that one edit moves little. */
+  readonly previous?: GridMemory;
+  /** Long lines as pairs of flags: `auto` turns them on for large sites. */
+  readonly flags?: 'auto' | 'always' | 'never';
+}
+
+/** Sites with more devices than this get flags instead of lines over many floors. */
+export const FLAGS_ABOVE_DEVICES = 150;
+
+export function layoutTopology(original: TopologyScene, options: TopologyOptions): TopologyPlan {
+  const scene = canonicalTopology(original);
+  const { measure } = options;
+  const placement = placeDevices(scene);
+  const grid = chooseGrid(placement, estimate(scene, placement, measure), options.previous);
+  const withFlags =
+    options.flags === 'always' ||
+    (options.flags !== 'never' && scene.devices.length > FLAGS_ABOVE_DEVICES);
+  const anchors = findingsByRun(scene.findings);
+  const wiring = buildWiring(scene, placement, grid, {
+    withFlags,
+    findingsOf: ({ runId, segmentId }) =>
+      anchors.get(segmentId === undefined ? runId : segmentKey(runId, segmentId)) ?? [],
+  });
+  const clusters = formClusters(wiring.slots, measure);
+  const hostAddresses = hostAddressesOf(scene);
+  const sizes = fieldSizes(grid, clusters, hostAddresses, measure);
+  const frames = framesOf(grid);
+  const strips = stripBoxes(placement, wiring, scene, measure);
+  const railPx = railWidth(scene, placement, measure);
+  const geometry = computeGeometry({
+    placement,
+    grid,
+    wiring,
+    clusters,
+    strips,
+    sizes,
+    railPx,
+    topPx: size.HEADER_HEIGHT,
+    framedRows: new Set(frames.map((frame) => frame.row)),
+    badgesOfDevice: badgesByDevice(scene.findings),
+    measure,
+  });
+  return assemblePlan({
+    scene,
+    placement,
+    grid,
+    wiring,
+    clusters,
+    strips,
+    sizes,
+    frames,
+    geometry,
+    measure,
+  });
+}
+
+/** Numbers of findings by the run or segment they are about. */
+function findingsByRun(findings: readonly SceneFinding[]): ReadonlyMap<string, readonly number[]> {
+  const numbers = new Map<string, number[]>();
+  findings.forEach(({ at }, index) => {
+    const key =
+      at.kind === 'segment'
+        ? segmentKey(at.runId, at.id)
+        : at.kind === 'run' || at.kind === 'network'
+          ? at.id
+          : undefined;
+    if (key === undefined) return;
+    const list = numbers.get(key);
+    if (list) list.push(index + 1);
+    else numbers.set(key, [index + 1]);
+  });
+  return numbers;
+}
+
+function badgesByDevice(findings: readonly SceneFinding[]): ReadonlyMap<string, number> {
+  const counts = new Map<string, number>();
+  for (const { at } of findings) {
+    if (at.kind === 'device') counts.set(at.id, (counts.get(at.id) ?? 0) + 1);
+  }
+  return counts;
+}
+
+function railWidth(scene: TopologyScene, placement: Placement, measure: TextMeasure): number {
+  const titles = placement.bands.map(
+    (band) => scene.areas.find((area) => area.id === band.areaId)?.title ?? TEXTS.unplaced,
+  );
+  const widest = Math.max(...titles.map((title) => measure.width(title, size.AREA_PX, 700)));
+  return Math.ceil(Math.min(size.RAIL_MOST, Math.max(size.RAIL_LEAST, widest + 18)));
+}
+
+/** Rough sizes for the choice of columns and slices; the real ones follow from the lines. */
+function estimate(scene: TopologyScene, placement: Placement, measure: TextMeasure): CellEstimate {
+  const addresses = hostAddressesOf(scene);
+  const widest = Math.max(
+    size.BOX_LEAST_WIDTH,
+    ...scene.devices.map((device) =>
+      Math.min(
+        size.BOX_MOST_WIDTH,
+        2 * size.BOX_PAD +
+          Math.max(
+            size.ICON + 6 + measure.width(device.tag, size.TAG_PX, 700),
+            measure.width(factsOf(device, addresses.get(device.id) ?? []), size.DETAIL_PX, 400),
+          ),
+      ),
+    ),
+  );
+  const stripPx = placement.bands.map((band) => {
+    const heights = [placement.left, placement.right].map((strip) =>
+      (strip[band.index] ?? []).reduce(
+        (sum, item) =>
+          sum +
+          80 +
+          (item.kind === 'board' ? item.board.ways.length * size.STRIP_ROW : size.STRIP_ROW),
+        0,
+      ),
+    );
+    return Math.max(...heights);
+  });
+  return {
+    columnPx: widest + size.COLUMN_GAP,
+    rowPx: 150,
+    satellitePx: size.SATELLITE_HEIGHT + size.SATELLITE_GAP,
+    gutterPx: 60,
+    leftPx: 150 + (placement.left.some((items) => items.length > 0) ? 260 : 0),
+    rightPx: placement.right.some((items) => items.length > 0) ? 260 : 0,
+    stripPx,
+  };
+}

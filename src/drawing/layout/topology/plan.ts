@@ -1,0 +1,185 @@
+/** The finished topology layout: everything that is drawn, with its position in px. */
+import type {
+  Mark,
+  SceneFinding,
+  SceneRole,
+  SceneSeverity,
+  SceneTitle,
+} from '../../scene/scene.js';
+import type { Point, Rect } from '../geometry.js';
+import type { FontWeight } from '../text-measure.js';
+import type { GridMemory } from './grid.js';
+import type { WireLayer } from './wiring.js';
+
+export type Tone = 'ink' | 'muted';
+
+export interface PlannedText {
+  readonly text: string;
+  readonly x: number;
+  /** The line on which the letters stand. */
+  readonly baseline: number;
+  readonly anchor: 'start' | 'middle' | 'end';
+  readonly sizePx: number;
+  readonly weight: FontWeight;
+  readonly tone: Tone;
+  /** Room that the text has and takes. */
+  readonly widthPx: number;
+}
+
+export interface PlannedBand {
+  readonly rect: Rect;
+  readonly index: number;
+  readonly texts: readonly PlannedText[];
+  readonly levelMark: Point | undefined;
+  readonly mark: Mark | undefined;
+}
+
+export interface PlannedFrame {
+  readonly rect: Rect;
+  readonly title: PlannedText | undefined;
+  readonly mark: Mark;
+}
+
+export interface PlannedBox {
+  readonly id: string;
+  readonly kind: 'device' | 'board';
+  readonly style: 'field' | 'satellite' | 'strip';
+  readonly rect: Rect;
+  readonly role: SceneRole | 'board';
+  readonly icon: Point;
+  readonly existing: boolean;
+  readonly texts: readonly PlannedText[];
+  /** Lines inside the box, between its header and its rows. */
+  readonly rules: readonly (readonly [Point, Point])[];
+  readonly mark: Mark;
+  /** For tooltip and screen readers. */
+  readonly description: string;
+  readonly band: number;
+}
+
+/** The bar on the edge of a box where a run is landed. */
+export interface PlannedBar {
+  readonly from: Point;
+  readonly to: Point;
+  readonly runId: string;
+}
+
+export interface PlannedWire {
+  readonly id: string;
+  readonly layer: WireLayer;
+  readonly runId: string;
+  readonly lines: readonly (readonly Point[])[];
+  readonly dots: readonly Point[];
+  readonly existing: boolean;
+  readonly spur: boolean;
+  readonly flagged: boolean;
+  readonly mark: Mark;
+  readonly description: string;
+}
+
+export interface PlannedLabel {
+  readonly wireId: string;
+  readonly runId: string;
+  readonly rect: Rect;
+  readonly pill:
+    { readonly rect: Rect; readonly text: PlannedText; readonly mark: Mark } | undefined;
+  readonly text: PlannedText | undefined;
+}
+
+export type SymbolKind = 'terminator-fitted' | 'terminator-missing' | 'bond';
+
+/** A symbol at the free end of a landing; it points away from its box. */
+export interface PlannedSymbol {
+  readonly kind: SymbolKind;
+  readonly runId: string;
+  readonly landingId: string;
+  /** Where it leaves the box. */
+  readonly at: Point;
+  readonly direction: 'down' | 'up' | 'left' | 'right';
+  readonly rect: Rect;
+  readonly mark: Mark;
+  readonly description: string;
+}
+
+export interface PlannedBadge {
+  readonly number: number;
+  readonly severity: SceneSeverity;
+  readonly centre: Point;
+  readonly mark: Mark;
+  readonly description: string;
+}
+
+/** How a run is told from the others. */
+export interface RunStyle {
+  readonly colour: number;
+  readonly dash: number;
+}
+
+export interface PlannedFinding {
+  readonly number: number;
+  readonly finding: SceneFinding;
+  readonly badge: PlannedBadge;
+  readonly texts: readonly PlannedText[];
+  readonly rect: Rect;
+}
+
+export type LegendKey =
+  | 'bus'
+  | 'local'
+  | 'feed'
+  | 'branch'
+  | 'ip'
+  | 'fitted'
+  | 'missing'
+  | 'bonded'
+  | 'estimated'
+  | 'flag'
+  | SceneSeverity;
+
+export interface PlannedLegendItem {
+  readonly key: LegendKey;
+  /** Where its sample stands: left end, middle height. */
+  readonly sample: Point;
+  readonly text: PlannedText;
+}
+
+export interface TopologyPlan {
+  readonly view: 'topology';
+  readonly widthPx: number;
+  readonly heightPx: number;
+  readonly sheet: SceneTitle;
+  readonly header: readonly PlannedText[];
+  readonly bands: readonly PlannedBand[];
+  readonly frames: readonly PlannedFrame[];
+  readonly boxes: readonly PlannedBox[];
+  readonly bars: readonly PlannedBar[];
+  readonly wires: readonly PlannedWire[];
+  readonly labels: readonly PlannedLabel[];
+  readonly symbols: readonly PlannedSymbol[];
+  readonly badges: readonly PlannedBadge[];
+  readonly legend: readonly PlannedLegendItem[];
+  readonly findings: readonly PlannedFinding[];
+  readonly footerTexts: readonly PlannedText[];
+  readonly runStyles: ReadonlyMap<string, RunStyle>;
+  /** To be handed to the next layout of the same site. */
+  readonly memory: GridMemory;
+}
+
+/** Height above and depth below the baseline, as parts of the size. */
+const ASCENT = 0.76;
+const DESCENT = 0.22;
+
+export function textRect(text: PlannedText): Rect {
+  const x =
+    text.anchor === 'start'
+      ? text.x
+      : text.anchor === 'end'
+        ? text.x - text.widthPx
+        : text.x - text.widthPx / 2;
+  return {
+    x,
+    y: text.baseline - ASCENT * text.sizePx,
+    width: text.widthPx,
+    height: (ASCENT + DESCENT) * text.sizePx,
+  };
+}

@@ -1,0 +1,64 @@
+/** Sizes of the topology view in px. Everything else follows from these and from the texts. */
+import type { Side } from './placement.js';
+
+export const TAG_PX = 12.5;
+export const SATELLITE_TAG_PX = 11;
+export const DETAIL_PX = 10;
+export const LABEL_PX = 10.5;
+export const PORT_NAME_PX = 8.5;
+export const ROOM_PX = 10;
+export const AREA_PX = 14;
+export const TITLE_PX = 20;
+export const LIST_PX = 11.5;
+
+export const PIN_PITCH: Readonly<Record<Side, number>> = { bottom: 14, inner: 11, feed: 12 };
+export const SYMBOL_PITCH = 16;
+export const PORT_GAP = 10;
+
+export const BOX_LEAST_WIDTH = 132;
+export const BOX_MOST_WIDTH = 190;
+export const BOX_PAD = 10;
+export const BOX_HEIGHT = 50;
+/** Added where a box shows the names of its ports. */
+export const PORT_NAME_ROOM = 10;
+export const ICON = 16;
+export const SATELLITE_HEIGHT = 32;
+export const SATELLITE_GAP = 16;
+export const COLUMN_GAP = 34;
+export const SLICE_PAD = 24;
+
+export const FRAME_PAD = 11;
+export const FRAME_TITLE = 17;
+
+/** Height of a track that carries a label, and of one that does not. */
+export const LABEL_TRACK = 18;
+export const PLAIN_TRACK = 9;
+/** Room between a channel's outer tracks and what is above and below it. */
+export const CHANNEL_PAD = 7;
+/** Room under a row of boxes for terminators and earth marks. */
+export const SYMBOL_ROOM = 24;
+export const NO_SYMBOL_ROOM = 6;
+
+export const GUTTER_TRACK = 9;
+export const GUTTER_PAD = 8;
+/** Distance that two lines on one track keep. */
+export const TRACK_CLEARANCE = 8;
+
+export const BAND_PAD = 12;
+export const STRIP_GAP = 14;
+export const STRIP_ROW = 17;
+export const STRIP_LEAST_WIDTH = 136;
+export const STRIP_MOST_WIDTH = 230;
+
+export const PILL_HEIGHT = 15;
+export const PILL_PAD = 6;
+export const LABEL_GAP = 5;
+export const BADGE = 16;
+
+export const MARGIN = 20;
+export const HEADER_HEIGHT = 66;
+export const RAIL_LEAST = 90;
+export const RAIL_MOST = 150;
+/** Marks of findings that stand above each other beside a box. */
+export const BADGES_IN_STACK = 3;
+export const LEAST_WIDTH = 720;

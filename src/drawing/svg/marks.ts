@@ -1,0 +1,82 @@
+/** Marks that both views share: numbers of findings, terminators, earth. */
+import type { Point, Rect } from '../layout/geometry.js';
+import type { SceneSeverity } from '../scene/scene.js';
+import { circle, line, polygon, rectangle, type DrawNode, type DrawText } from './draw-list.js';
+
+/** Number of a finding: a filled hexagon for errors, a hollow one for warnings, a dotted ring for hints. */
+export function findingMark(
+  severity: SceneSeverity,
+  number: number,
+  centre: Point,
+  width: (text: string, sizePx: number) => number,
+): DrawNode[] {
+  const text = String(number);
+  const sizePx = text.length > 2 ? 7.5 : 9.5;
+  const shape =
+    severity === 'hint'
+      ? circle('fd-hint', centre, 7.2)
+      : polygon(severity === 'error' ? 'fd-error' : 'fd-warning', hexagon(centre, 7.6));
+  const label: DrawText = {
+    kind: 'text',
+    className: severity === 'error' ? 'fd-on-error' : 'fd-ink',
+    text,
+    x: centre.x,
+    baseline: centre.y + sizePx * 0.36,
+    anchor: 'middle',
+    sizePx,
+    weight: 700,
+    widthPx: width(text, sizePx),
+  };
+  return [shape, label];
+}
+
+function hexagon(centre: Point, radius: number): Point[] {
+  const half = radius * 0.5;
+  return [
+    { x: centre.x - radius, y: centre.y },
+    { x: centre.x - half, y: centre.y - radius * 0.88 },
+    { x: centre.x + half, y: centre.y - radius * 0.88 },
+    { x: centre.x + radius, y: centre.y },
+    { x: centre.x + half, y: centre.y + radius * 0.88 },
+    { x: centre.x - half, y: centre.y + radius * 0.88 },
+  ];
+}
+
+/** A resistor; missing ones are dashed and crossed. */
+export function terminatorMark(rect: Rect, isMissing: boolean): DrawNode[] {
+  if (!isMissing) return [rectangle('fd-symbol', rect)];
+  const { x, y, width, height } = rect;
+  return [
+    rectangle('fd-missing', rect),
+    line('fd-missing-cross', [
+      { x: x - 2, y: y - 1 },
+      { x: x + width + 2, y: y + height + 1 },
+    ]),
+    line('fd-missing-cross', [
+      { x: x + width + 2, y: y - 1 },
+      { x: x - 2, y: y + height + 1 },
+    ]),
+  ];
+}
+
+/** Earth: a stem and three bars, pointing down (or up, left, right) from a point. */
+export function earthMark(
+  at: Point,
+  direction: 'down' | 'up' | 'left' | 'right',
+  lengthPx: number,
+): DrawNode[] {
+  const along = direction === 'down' || direction === 'right' ? 1 : -1;
+  const isVertical = direction === 'down' || direction === 'up';
+  const point = (distance: number, aside: number): Point =>
+    isVertical
+      ? { x: at.x + aside, y: at.y + along * distance }
+      : { x: at.x + along * distance, y: at.y + aside };
+  const bar = (distance: number, half: number) =>
+    line('fd-symbol-line', [point(distance, -half), point(distance, half)]);
+  return [
+    line('fd-symbol-line', [point(0, 0), point(lengthPx - 6, 0)]),
+    bar(lengthPx - 6, 5.5),
+    bar(lengthPx - 3, 3.5),
+    bar(lengthPx, 1.5),
+  ];
+}

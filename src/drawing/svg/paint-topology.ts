@@ -1,0 +1,295 @@
+/** Topology plan → draw list: what each planned thing looks like. */
+import type { Point } from '../layout/geometry.js';
+import type { TextMeasure } from '../layout/text-measure.js';
+import type {
+  LegendKey,
+  PlannedBadge,
+  PlannedBox,
+  PlannedLabel,
+  PlannedSymbol,
+  PlannedText,
+  PlannedWire,
+  RunStyle,
+  TopologyPlan,
+} from '../layout/topology/plan.js';
+import type { WireLayer } from '../layout/topology/wiring.js';
+import {
+  circle,
+  group,
+  line,
+  polygon,
+  rectangle,
+  type DrawList,
+  type DrawNode,
+} from './draw-list.js';
+import { iconOf } from './icons.js';
+import { earthMark, findingMark, terminatorMark } from './marks.js';
+
+const LAYERS: readonly WireLayer[] = ['branch', 'feed', 'ip', 'local', 'bus'];
+const CORNER_PX = 5;
+const CONTROLLERS = new Set(['zone-controller', 'site-controller', 'gateway']);
+
+export function paintTopology(plan: TopologyPlan, measure: TextMeasure): DrawList {
+  const layer = (name: string, children: readonly DrawNode[]) =>
+    group(`fd-layer-${name}`, children);
+  const badge = (one: PlannedBadge) =>
+    group(
+      'fd-finding',
+      findingMark(one.severity, one.number, one.centre, (text, px) => measure.width(text, px, 700)),
+      {
+        mark: one.mark,
+        title: one.description,
+      },
+    );
+  return {
+    view: plan.view,
+    title: plan.sheet.title,
+    description: plan.sheet.subtitle,
+    widthPx: plan.widthPx,
+    heightPx: plan.heightPx,
+    children: [
+      rectangle('fd-ground', { x: 0, y: 0, width: plan.widthPx, height: plan.heightPx }),
+      layer('sheet', plan.header.map(text)),
+      layer(
+        'areas',
+        plan.bands.map((band) => {
+          const children: DrawNode[] = [
+            line('fd-slab', [
+              { x: 0, y: band.rect.y + band.rect.height },
+              { x: band.rect.width, y: band.rect.y + band.rect.height },
+            ]),
+            ...band.texts.map(text),
+            ...(band.levelMark ? [levelMark(band.levelMark)] : []),
+          ];
+          const title = band.texts.map((one) => one.text).join(', ');
+          return group('fd-area', children, band.mark ? { mark: band.mark, title } : {});
+        }),
+      ),
+      layer(
+        'rooms',
+        plan.frames.map((frame) =>
+          group(
+            'fd-room',
+            [rectangle('fd-frame', frame.rect, 6), ...(frame.title ? [text(frame.title)] : [])],
+            { mark: frame.mark, title: frame.mark.name },
+          ),
+        ),
+      ),
+      ...LAYERS.map((name) =>
+        layer(
+          name,
+          plan.wires
+            .filter((wire) => wire.layer === name)
+            .map((wire) => paintWire(wire, plan.runStyles)),
+        ),
+      ),
+      layer('devices', plan.boxes.map(paintBox)),
+      layer(
+        'landings',
+        plan.bars.map((bar) => line('fd-bar', [bar.from, bar.to])),
+      ),
+      layer('ends', plan.symbols.map(paintSymbol)),
+      layer(
+        'labels',
+        plan.labels.map((label) => paintLabel(label, plan)),
+      ),
+      layer('findings', plan.badges.map(badge)),
+      layer('legend', [
+        ...plan.legend.flatMap((item) => [
+          ...legendSample(item.key, item.sample, measure),
+          text(item.text),
+        ]),
+      ]),
+      layer('list', [
+        ...plan.footerTexts.map(text),
+        ...plan.findings.map((finding) =>
+          group('fd-listed', [badge(finding.badge), ...finding.texts.map(text)], {
+            mark: finding.badge.mark,
+            title: finding.badge.description,
+          }),
+        ),
+      ]),
+    ],
+  };
+}
+
+export function text(planned: PlannedText): DrawNode {
+  return {
+    kind: 'text',
+    className: planned.tone === 'muted' ? 'fd-muted' : 'fd-ink',
+    text: planned.text,
+    x: planned.x,
+    baseline: planned.baseline,
+    anchor: planned.anchor,
+    sizePx: planned.sizePx,
+    weight: planned.weight,
+    widthPx: planned.widthPx,
+  };
+}
+
+/** The sign of a level on a section: a triangle that stands on its point. */
+function levelMark(at: Point): DrawNode {
+  return polygon('fd-level', [
+    { x: at.x, y: at.y - 8 },
+    { x: at.x + 10, y: at.y - 8 },
+    { x: at.x + 5, y: at.y },
+  ]);
+}
+
+function paintWire(wire: PlannedWire, styles: ReadonlyMap<string, RunStyle>): DrawNode {
+  const className = lineClass(wire.layer, styles.get(wire.runId), wire.spur);
+  const children: DrawNode[] = [];
+  for (const points of wire.lines)
+    if (points.length > 1) children.push(line('fd-halo', points, CORNER_PX));
+  for (const points of wire.lines) {
+    if (points.length < 2) continue;
+    children.push(line(className, points, CORNER_PX));
+    if (wire.layer === 'ip') children.push(line('fd-ip-core', points, CORNER_PX));
+  }
+  for (const points of wire.lines) if (points.length > 1) children.push(line('fd-hit', points));
+  for (const dot of wire.dots)
+    children.push(circle(`fd-dot fd-${wire.layer}`, dot, wire.layer === 'ip' ? 4 : 3));
+  return group('fd-wire', children, { mark: wire.mark, title: wire.description });
+}
+
+function lineClass(layer: WireLayer, style: RunStyle | undefined, isSpur: boolean): string {
+  const own = layer === 'bus' && style ? ` fd-c${style.colour} fd-d${style.dash}` : '';
+  return `fd-line fd-${layer}${own}${isSpur && layer === 'bus' ? ' fd-spur' : ''}`;
+}
+
+function paintBox(box: PlannedBox): DrawNode {
+  const className = CONTROLLERS.has(box.role) ? 'fd-box fd-controller' : 'fd-box';
+  return group(
+    `fd-device fd-${box.style}`,
+    [
+      rectangle(className, box.rect, box.style === 'satellite' ? 8 : 2.5),
+      ...iconOf(box.role, box.icon),
+      ...box.rules.map((points) => line('fd-rule', points)),
+      ...box.texts.map(text),
+    ],
+    { mark: box.mark, title: box.description },
+  );
+}
+
+function paintSymbol(symbol: PlannedSymbol): DrawNode {
+  const { rect, at, direction } = symbol;
+  const children: DrawNode[] = [];
+  if (symbol.kind === 'bond') {
+    const end = farEnd(symbol);
+    children.push(...earthMark(at, direction, Math.abs(end.x - at.x) + Math.abs(end.y - at.y)));
+  } else {
+    const isMissing = symbol.kind === 'terminator-missing';
+    children.push(line(isMissing ? 'fd-missing-cross' : 'fd-symbol-line', [at, nearEnd(symbol)]));
+    children.push(...terminatorMark(rect, isMissing));
+  }
+  return group('fd-end', children, { mark: symbol.mark, title: symbol.description });
+}
+
+function nearEnd({ at, rect, direction }: PlannedSymbol): Point {
+  switch (direction) {
+    case 'down':
+      return { x: at.x, y: rect.y };
+    case 'up':
+      return { x: at.x, y: rect.y + rect.height };
+    case 'left':
+      return { x: rect.x + rect.width, y: at.y };
+    case 'right':
+      return { x: rect.x, y: at.y };
+  }
+}
+
+function farEnd({ at, rect, direction }: PlannedSymbol): Point {
+  switch (direction) {
+    case 'down':
+      return { x: at.x, y: rect.y + rect.height };
+    case 'up':
+      return { x: at.x, y: rect.y };
+    case 'left':
+      return { x: rect.x, y: at.y };
+    case 'right':
+      return { x: rect.x + rect.width, y: at.y };
+  }
+}
+
+function paintLabel(label: PlannedLabel, plan: TopologyPlan): DrawNode {
+  const { rect, pill } = label;
+  const children: DrawNode[] = [
+    rectangle('fd-mask', { x: rect.x - 3, y: rect.y, width: rect.width + 6, height: rect.height }),
+  ];
+  if (pill) {
+    const style = plan.runStyles.get(label.runId);
+    const wire = plan.wires.find((one) => one.id === label.wireId);
+    const stroke =
+      wire?.layer === 'bus' && style
+        ? `fd-c${style.colour}`
+        : wire?.layer === 'local'
+          ? 'fd-pill-local'
+          : wire?.layer === 'feed'
+            ? 'fd-pill-feed'
+            : 'fd-pill-plain';
+    children.push(
+      group('fd-run-name', [rectangle(`fd-pill ${stroke}`, pill.rect, 4), text(pill.text)], {
+        mark: pill.mark,
+        title: pill.mark.name,
+      }),
+    );
+  }
+  if (label.text) children.push(text(label.text));
+  return group('fd-label', children);
+}
+
+function legendSample(key: LegendKey, at: Point, measure: TextMeasure): DrawNode[] {
+  const from = at;
+  const to = { x: at.x + 36, y: at.y };
+  const width = (one: string, px: number) => measure.width(one, px, 700);
+  const middle = { x: at.x + 18, y: at.y };
+  switch (key) {
+    case 'bus':
+      return [
+        line('fd-line fd-bus fd-c0 fd-d0', [
+          { x: from.x, y: from.y - 4 },
+          { x: to.x, y: from.y - 4 },
+        ]),
+        line('fd-line fd-bus fd-c1 fd-d1', [
+          { x: from.x, y: from.y + 4 },
+          { x: to.x, y: from.y + 4 },
+        ]),
+      ];
+    case 'local':
+    case 'feed':
+    case 'branch':
+      return [line(`fd-line fd-${key}`, [from, to])];
+    case 'ip':
+      return [line('fd-line fd-ip', [from, to]), line('fd-ip-core', [from, to])];
+    case 'fitted':
+    case 'missing':
+      return [
+        line(key === 'fitted' ? 'fd-symbol-line' : 'fd-missing-cross', [
+          { x: at.x + 2, y: at.y },
+          { x: at.x + 12, y: at.y },
+        ]),
+        ...terminatorMark({ x: at.x + 12, y: at.y - 5, width: 16, height: 10 }, key === 'missing'),
+      ];
+    case 'bonded':
+      return earthMark({ x: middle.x, y: at.y - 9 }, 'down', 17);
+    case 'estimated':
+      return [];
+    case 'flag':
+      return [
+        line('fd-line fd-bus fd-c0 fd-d0', [from, { x: at.x + 14, y: at.y }]),
+        line('fd-symbol-line', [
+          { x: at.x + 18, y: at.y },
+          { x: at.x + 32, y: at.y },
+        ]),
+        line('fd-symbol-line', [
+          { x: at.x + 28, y: at.y - 4 },
+          { x: at.x + 32, y: at.y },
+          { x: at.x + 28, y: at.y + 4 },
+        ]),
+      ];
+    case 'error':
+    case 'warning':
+    case 'hint':
+      return findingMark(key, 1, middle, width);
+  }
+}

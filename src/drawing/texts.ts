@@ -1,0 +1,98 @@
+/** Every word that a drawing adds to what the site's own text says. */
+import type { SceneLength, SceneRole, SceneSeverity } from './scene/scene.js';
+
+export const TEXTS = {
+  existing: 'existing',
+  finds: (count: number) => `finds ${count}`,
+  address: (address: string) => `addr ${address}`,
+  unplaced: 'No area stated',
+  level: (levelM: number) =>
+    `${levelM < 0 ? '−' : levelM > 0 ? '+' : '±'}${Math.abs(levelM).toFixed(2)} m`,
+  lengthUnknown: '? m',
+  ring: 'ring',
+  towards: (tag: string) => `→ ${tag}`,
+  legend: 'Legend',
+  findings: 'Findings',
+  noFindings: 'No findings.',
+  severity: { error: 'Error', warning: 'Warning', hint: 'Hint' } satisfies Record<
+    SceneSeverity,
+    string
+  >,
+  legendItems: {
+    bus: 'bus: own colour, dash and name; a line goes in and out at each landing',
+    local: 'link inside a room',
+    feed: 'feed from an outlet',
+    branch: 'supply from a way, by all inlets on the line',
+    ip: 'IP network',
+    fitted: 'terminator fitted',
+    missing: 'terminator missing',
+    bonded: 'screen connected to earth',
+    estimated: '≈ length estimated from the rooms',
+    flag: 'line continues at the named device',
+    error: 'error, numbered as below',
+    warning: 'warning',
+    hint: 'hint',
+    cable: 'cable round its cores',
+    screen: 'screen, bare',
+    cover: 'cover over exposed live terminals',
+    coverMissing: 'cover missing',
+    spare: 'spare core, cut back and insulated',
+    spur: 'spur',
+  },
+  position: (kind: 'bus' | 'feed', name: string, position: number, count: number) =>
+    `${kind} ${name} position ${position} of ${count}`,
+  findingCounts: (count: Readonly<Record<SceneSeverity, number>>) =>
+    [
+      counted(count.error, 'error', 'errors'),
+      counted(count.warning, 'warning', 'warnings'),
+      counted(count.hint, 'hint', 'hints'),
+    ]
+      .filter((part) => part !== '')
+      .join(', '),
+  wire: (run: string, from: string, to: string, length: string) =>
+    `${run}: ${from} to ${to}, ${length}`,
+  trunk: (name: string) => name,
+  symbol: {
+    'terminator-fitted': (run: string, device: string) => `${run}: terminator fitted at ${device}`,
+    'terminator-missing': (run: string, device: string) =>
+      `${run}: terminator missing at ${device}`,
+    bond: (run: string, device: string) => `${run}: screen connected to earth at ${device}`,
+  },
+  colours: 'Core colours (IEC 60757)',
+  screen: 'screen',
+  toRow: (row: number) => `to row ${row}`,
+  fromRow: (row: number) => `from row ${row}`,
+  drawingNumber: (drawing: string) => `Drawing ${drawing}`,
+  revision: (revision: string) => `Revision ${revision}`,
+  caution:
+    'Isolate, lock and prove dead before touching a terminal. Local codes and the equipment’s own instructions come first; work on mains is for licensed people only.',
+  nothing: 'There is nothing to draw yet.',
+} as const;
+
+export const ROLE_NAMES: Readonly<Record<SceneRole, string>> = {
+  'indoor-unit': 'indoor unit',
+  'outdoor-unit': 'outdoor unit',
+  'room-controller': 'room controller',
+  'zone-controller': 'zone controller',
+  'site-controller': 'site controller',
+  gateway: 'gateway',
+  supply: 'supply',
+  junction: 'junction',
+  repeater: 'repeater',
+  terminator: 'terminator',
+  switch: 'network switch',
+  meter: 'meter',
+  sensor: 'sensor',
+  other: 'other device',
+};
+
+/** A length as it stands beside a line: `18 m`, `≈ 14.5 m`. */
+export function lengthText(length: SceneLength | null): string {
+  if (length === null) return TEXTS.lengthUnknown;
+  const metres = Number(length.metres.toFixed(1));
+  return `${length.estimated ? '≈ ' : ''}${metres} m`;
+}
+
+function counted(count: number, one: string, many: string): string {
+  return count === 0 ? '' : `${count} ${count === 1 ? one : many}`;
+}
