@@ -1,4 +1,4 @@
-import type { Finding } from '../model/finding.js';
+import type { Finding, Fix, Measured } from '../model/finding.js';
 import { placeOf } from '../model/origin.js';
 import type { Site } from '../model/site.js';
 import { defineRule } from './rule.js';
@@ -11,48 +11,66 @@ export const waiverUnused = defineRule({
   of: 'site',
   acceptable: true,
   after: 'waivers',
-  *check(site, _subject, { waivers, book }) {
+  *check(site, _subject, { waivers }) {
     for (const judged of waivers) {
-      const why = whyUnused(site, judged);
-      if (why === undefined) {
+      const said = whyUnused(site, judged);
+      if (said === undefined) {
         continue;
       }
-      const { rule, on } = judged.waiver;
       yield {
-        subject: on,
+        subject: judged.waiver.on,
         at: placeOf(judged.id, 'rule'),
-        what: `This accepts nothing: ${why.what}`,
+        what: `This accepts nothing: ${said.what}`,
         why: 'Whoever reads it believes that something is wrong here and agreed.',
-        remedy: why.remedy,
-        facts: [{ fact: 'accepted-rule', value: book.has(rule) ? rule : null, unit: '' }],
+        remedy: said.remedy,
+        facts: said.facts,
       };
     }
   },
   fixes(site, finding) {
-    return isRemovable(site, finding)
-      ? [
-          {
-            title: `Remove the waiver of ${ruleOf(site, finding)} on ${finding.subject}`,
-            kind: 'safe',
-            edits: [
-              { kind: 'remove-statement', at: { declaration: finding.at.declaration, part: '' } },
-            ],
-          },
-        ]
-      : [];
+    const waiver = site.waivers.find((one) => one.id === finding.at.declaration)?.record;
+    const near = factOf(finding, raisedOn);
+    if (waiver === undefined || !Array.isArray(near)) {
+      return [];
+    }
+    const { declaration } = finding.at;
+    const onNear = near.map((name: string): Fix => ({
+      title: `Accept it on ${name} instead`,
+      kind: 'wiring',
+      edits: [{ kind: 'replace-value', at: { declaration, part: 'on' }, text: name }],
+    }));
+    return [
+      ...onNear,
+      {
+        title: `Remove the waiver of ${waiver.rule} on ${waiver.on}`,
+        // With a finding close by, the line is more likely to be meant than left over.
+        kind: near.length > 0 ? 'wiring' : 'safe',
+        edits: [{ kind: 'remove-statement', at: { declaration, part: '' } }],
+      },
+    ];
   },
 });
 
-function whyUnused(
-  site: Site,
-  { waiver, verdict }: JudgedWaiver,
-): { readonly what: string; readonly remedy: string } | undefined {
+/** Names that the rule is raised on nearby. A finding has this fact only where its line may go. */
+const raisedOn = 'raised-on';
+
+interface Said {
+  readonly what: string;
+  readonly remedy: string;
+  readonly facts: readonly Measured[];
+}
+
+function whyUnused(site: Site, { waiver, verdict }: JudgedWaiver): Said | undefined {
   switch (verdict.kind) {
     case 'unused':
       return isKnown(site, waiver.on)
         ? {
             what: `${waiver.rule} is not raised on ${waiver.on}.`,
-            remedy: 'Remove the line, or write the name that the finding gives.',
+            remedy:
+              verdict.near.length > 0
+                ? `It is raised on ${verdict.near.join(', ')}: write that name, or remove the line.`
+                : 'Remove the line, or write the name that the finding gives.',
+            facts: [{ fact: raisedOn, value: verdict.near, unit: '' }],
           }
         : undefined;
     case 'incomplete':
@@ -61,6 +79,7 @@ function whyUnused(
         ? {
             what: 'its reason is blank.',
             remedy: 'Write who agreed and why this is right on this site.',
+            facts: [],
           }
         : undefined;
     case 'incomparable':
@@ -69,7 +88,8 @@ function whyUnused(
         remedy:
           verdict.finding.waivable === undefined
             ? 'Leave "up to" out.'
-            : `Write "up to" with the unit ${unitName(verdict.finding.waivable.unit)}.`,
+            : `Write "up to" in ${unitName(verdict.finding.waivable.unit)}.`,
+        facts: [],
       };
     default:
       return undefined;
@@ -91,16 +111,6 @@ function isKnown(site: Site, subject: string): boolean {
   return site.byName.has(subject.split('.')[0] ?? subject);
 }
 
-/** Only a line that covers nothing may go without asking; one with a slip in it is meant to stay. */
-function isRemovable(site: Site, finding: Finding): boolean {
-  const waiver = waiverAt(site, finding);
-  return waiver !== undefined && finding.what.includes(`${waiver.rule} is not raised`);
-}
-
-function ruleOf(site: Site, finding: Finding): string {
-  return waiverAt(site, finding)?.rule ?? '';
-}
-
-function waiverAt(site: Site, finding: Finding) {
-  return site.waivers.find((one) => one.id === finding.at.declaration)?.record;
+function factOf(finding: Finding, name: string): Measured['value'] | undefined {
+  return finding.facts.find((one) => one.fact === name)?.value;
 }

@@ -2,14 +2,15 @@
 import type { Finding, WaivedBy } from '../model/finding.js';
 import type { DeclarationId } from '../model/origin.js';
 import type { Waiver } from '../model/records.js';
+import { compareNames } from '../model/site.js';
 import type { RuleFacts } from './raised.js';
 
 /** What became of a waiver. */
 export type WaiverVerdict =
   /** It covers these findings. */
   | { readonly kind: 'covers'; readonly findings: readonly Finding[] }
-  /** There is nothing that it could cover. */
-  | { readonly kind: 'unused' }
+  /** There is nothing that it could cover; `near` are members of its subject on which its rule is raised. */
+  | { readonly kind: 'unused'; readonly near: readonly string[] }
   /** It gives no reason or no date, so it accepts nothing. */
   | { readonly kind: 'incomplete'; readonly lacks: readonly ('because' | 'until')[] }
   /** Its `up to` cannot be compared: other unit, or the rule measures nothing. */
@@ -73,7 +74,8 @@ export function judgeWaivers(
   const coveredBy = new Map<Finding, WaivedBy>();
   const first = waivers.map(({ id, record }) => {
     const matching = byKey.get(keyOf(record.rule, record.on)) ?? [];
-    const verdict = verdictOf(record, matching, book, on);
+    const near = () => membersRaised(findings, record);
+    const verdict = verdictOf(record, matching, near, book, on);
     for (const finding of coveredIn(verdict)) {
       if (!coveredBy.has(finding)) {
         coveredBy.set(finding, waivedByOf(record));
@@ -98,6 +100,7 @@ export function isWithin(
 function verdictOf(
   waiver: Waiver,
   matching: readonly Finding[],
+  near: () => readonly string[],
   book: RuleBook,
   on: string,
 ): WaiverVerdict {
@@ -113,7 +116,7 @@ function verdictOf(
     return { kind: 'incomplete', lacks };
   }
   if (matching.length === 0) {
-    return { kind: 'unused' };
+    return { kind: 'unused', near: near() };
   }
   if (waiver.until !== undefined && waiver.until < on) {
     return { kind: 'expired', findings: matching };
@@ -171,8 +174,17 @@ function withoutCovered(
   const within = coveredIn(verdict);
   return {
     ...judged,
-    verdict: within.length > 0 ? { kind: 'covers', findings: within } : { kind: 'unused' },
+    verdict:
+      within.length > 0 ? { kind: 'covers', findings: within } : { kind: 'unused', near: [] },
   };
+}
+
+/** A finding about an inlet stands on `ZC-1.supply`, so a waiver on `ZC-1` does not reach it. */
+function membersRaised(findings: readonly Finding[], waiver: Waiver): readonly string[] {
+  const subjects = findings
+    .filter(({ rule, subject }) => rule === waiver.rule && subject.startsWith(`${waiver.on}.`))
+    .map(({ subject }) => subject);
+  return [...new Set(subjects)].sort(compareNames);
 }
 
 function waivedByOf(waiver: Waiver): WaivedBy {

@@ -32,7 +32,7 @@ export const zoneUnreachable = defineRule({
       what:
         best === undefined
           ? `No controller finds any unit of zone ${zone.name}.`
-          : `No single controller finds every unit of zone ${zone.name}: ${best[0]} finds most of them and misses ${missed.join(', ')}.`,
+          : `No single controller finds every unit of zone ${zone.name}: ${best[0]} finds ${best[1].size} of ${wanted} and misses ${missed.join(', ')}.`,
       why: 'The units of a zone are commanded together, so one controller has to reach all of them.',
       remedy: `Land ${missed.join(', ')} where ${best === undefined ? 'a controller' : best[0]} finds ${missed.length === 1 ? 'it' : 'them'}, or split the zone.`,
       related: [

@@ -103,6 +103,14 @@ export function freeLaptopAddress(site: Site, network: Network): string | undefi
   return free === undefined ? undefined : formatAddress(free);
 }
 
+/** Both at once: what a device and what the laptop would get. */
+export function freeHostsOf(
+  site: Site,
+  network: Network,
+): { readonly lowest: string | undefined; readonly laptop: string | undefined } {
+  return { lowest: nextFreeHost(site, network), laptop: freeLaptopAddress(site, network) };
+}
+
 /** What takes addresses in a network. */
 export function reservationsOf(plan: NetworkPlan): Ipv4Reservations {
   return {
