@@ -75,7 +75,7 @@ function computeSegment(segment: BusSegment): PoweredSegment | undefined {
     if (taken === 'unstated') {
       gaps.push({
         subject: port.name,
-        needs: powerTexts.needsTakes(port.landing.member),
+        needs: powerTexts.needsTakes(port.resolved.equipment.name, port.landing.member),
         reason: powerTexts.figureUnstated(port.name),
       });
     } else if (taken !== undefined) {

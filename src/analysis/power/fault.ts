@@ -146,10 +146,14 @@ function faultsFrom(
 
 function resistanceGap(site: Site, key: string): Gap {
   const cut = key.lastIndexOf('.');
-  const isWay = site.boards.has(key.slice(0, cut));
+  const equipment = site.devices.get(key.slice(0, cut))?.equipment;
   return {
     subject: key,
-    needs: isWay || cut < 0 ? '' : powerTexts.needsOutletResistance(key.slice(cut + 1)),
+    // No word states the impedance of a way: its circuits are designed by others.
+    needs:
+      equipment === undefined
+        ? ''
+        : powerTexts.needsOutletResistance(equipment, key.slice(cut + 1)),
     reason: powerTexts.resistanceUnstated(key),
   };
 }

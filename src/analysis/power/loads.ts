@@ -211,11 +211,11 @@ function demandBehind(
     };
     return { known: false, gap, atLeastVA: 0 };
   }
-  const { device, inlet } = resolved;
+  const { device, equipment, inlet } = resolved;
   if (path.has(subject)) {
     const gap = {
       subject,
-      needs: powerTexts.needsInletLine(inlet.name),
+      needs: powerTexts.needsAcyclicSupply(subject),
       reason: powerTexts.supplyLoop(subject),
     };
     return { known: false, gap, atLeastVA: 0 };
@@ -225,7 +225,7 @@ function demandBehind(
   if (stated === undefined) {
     const gap = {
       subject,
-      needs: powerTexts.needsFigure(inlet),
+      needs: powerTexts.needsFigure(equipment.name, inlet),
       reason: powerTexts.figureUnstated(subject),
     };
     return { known: false, gap, atLeastVA: behind.apparentVA };
@@ -304,7 +304,7 @@ function loadOfBoardAt(
     if (path.has(key)) {
       gaps.push({
         subject: key,
-        needs: powerTexts.needsInletLine(key),
+        needs: powerTexts.needsAcyclicSupply(key),
         reason: powerTexts.supplyLoop(key),
       });
       continue;
@@ -315,7 +315,7 @@ function loadOfBoardAt(
     if (converted !== undefined) {
       currentA += converted;
     } else if (load.amount > 0) {
-      gaps.push(voltageGap(key, way, feeding));
+      gaps.push(voltageGap(board, way, feeding));
     }
   }
   return { currentA, gaps };
@@ -332,13 +332,14 @@ function convertedCurrentA(load: LoadSum, way: Way, feeding: Nominal): number | 
     : load.apparentVA / (phaseFactor(feeding) * feedingV);
 }
 
-function voltageGap(key: string, way: Way, feeding: PowerPoint): Gap {
-  const unstated = way.voltage === undefined ? way.name : feeding.key;
-  return {
-    subject: key,
-    needs: powerTexts.needsWayVoltage(unstated),
-    reason: powerTexts.voltageUnstated(unstated),
-  };
+function voltageGap(board: Board, way: Way, feeding: PowerPoint): Gap {
+  const key = memberKey(board.name, way.name);
+  if (way.voltage === undefined || feeding.kind !== 'way') {
+    const needs = powerTexts.needsWayVoltage(board.name, way.name);
+    return { subject: key, needs, reason: powerTexts.voltageUnstated(key) };
+  }
+  const needs = powerTexts.needsWayVoltage(feeding.board.name, feeding.way.name);
+  return { subject: key, needs, reason: powerTexts.voltageUnstated(feeding.key) };
 }
 
 function outletPoint(device: Device, equipment: Equipment, outlet: Outlet): PowerPoint {

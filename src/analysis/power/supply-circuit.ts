@@ -1,5 +1,4 @@
 /** Circuits behind ways and outlets: feeds and inlet lines. */
-import type { Outlet } from '../../model/equipment.js';
 import { part, placeOf } from '../../model/origin.js';
 import type { Device } from '../../model/records.js';
 import { memberKey, resolvePowerPoint, roomOf } from '../../model/site.js';
@@ -74,9 +73,10 @@ export interface SourceFigures {
 export function sourceFigures(point: PowerPoint): SourceFigures {
   const nominalV = nominalOfPoint(point).voltage?.volts;
   if (!isAmount(nominalV) || nominalV === 0) {
-    const name = point.kind === 'way' ? point.way.name : point.outlet.name;
     const needs =
-      point.kind === 'way' ? powerTexts.needsWayVoltage(name) : powerTexts.needsOutletVoltage(name);
+      point.kind === 'way'
+        ? powerTexts.needsWayVoltage(point.board.name, point.way.name)
+        : powerTexts.needsOutletVoltage(point.equipment.name, point.outlet.name);
     return {
       nominalV: Number.NaN,
       openV: Number.NaN,
@@ -86,15 +86,18 @@ export function sourceFigures(point: PowerPoint): SourceFigures {
     };
   }
   const plain = { nominalV, openV: nominalV, resistanceOhm: 0, resistanceAssumed: true };
-  return point.kind === 'way' ? plain : outletFigures(point, point.outlet, plain);
+  return point.kind === 'way' ? plain : outletFigures(point, plain);
 }
+
+type OutletPoint = Extract<PowerPoint, { kind: 'outlet' }>;
 
 interface Members {
   readonly feeds: readonly Feed[];
   readonly lines: readonly DeviceInletLine[];
 }
 
-function outletFigures(point: PowerPoint, outlet: Outlet, plain: SourceFigures): SourceFigures {
+function outletFigures(point: OutletPoint, plain: SourceFigures): SourceFigures {
+  const { outlet } = point;
   const { nominalV } = plain;
   const regulation = isAmount(outlet.regulationPercent) ? outlet.regulationPercent / 100 : 0;
   const openV = nominalV * (1 + regulation);
@@ -109,11 +112,11 @@ function outletFigures(point: PowerPoint, outlet: Outlet, plain: SourceFigures):
   if (regulation === 0) {
     return plain;
   }
-  const ratedA = ratedCurrentA(point, outlet);
+  const ratedA = ratedCurrentA(point);
   if (ratedA === undefined) {
     const gap = {
       subject: point.key,
-      needs: powerTexts.needsOutletRating(outlet),
+      needs: powerTexts.needsOutletRating(point.equipment.name, outlet),
       reason: powerTexts.ratingForRegulation(point.key),
     };
     return { ...plain, gap };
@@ -123,7 +126,8 @@ function outletFigures(point: PowerPoint, outlet: Outlet, plain: SourceFigures):
   return { ...plain, openV, resistanceOhm: droppedV / ratedA, resistanceAssumed: false };
 }
 
-function ratedCurrentA(point: PowerPoint, outlet: Outlet): number | undefined {
+function ratedCurrentA(point: OutletPoint): number | undefined {
+  const { outlet } = point;
   const rating = ratingOf(point);
   const volts = phaseFactor(outlet) * (outlet.voltage?.volts ?? Number.NaN);
   const ratedA =
@@ -216,7 +220,7 @@ class CircuitBuilder {
     this.#addSource(line.from, false);
     this.#addConsumer(id, consumer);
     const length = this.#lineLength(device, line);
-    const needs = powerTexts.needsLineCable(line.inlet, from);
+    const needs = powerTexts.needsLineCable(device.name, line.inlet, from);
     const cable = this.#cableOf(line.cable, consumer.subject, needs);
     if (length === undefined) {
       this.#gap(consumer.subject, needs, powerTexts.lengthUnknown(consumer.subject));

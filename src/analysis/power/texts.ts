@@ -6,33 +6,39 @@ import type { NetworkProblem } from '../electrical/network.js';
 export const powerTexts = {
   needsName: (name: string): string => `a known name in place of "${name}"`,
   needsFittingSource: (subject: string): string => `a source of the right type for ${subject}`,
-  needsFigure: (inlet: Inlet): string =>
-    `inlet ${inlet.name} ${inlet.voltage === undefined ? '… VAC' : voltageText(inlet.voltage)} … A`,
-  needsTakes: (port: string): string => `port ${port} : … { takes … mA }`,
-  needsWayVoltage: (way: string): string => `way ${way} … VAC`,
-  needsWayRating: (way: string): string => `way ${way} … A`,
-  needsOutletVoltage: (outlet: string): string => `outlet ${outlet} … VAC`,
-  needsOutletRating: (outlet: Outlet): string =>
-    `outlet ${outlet.name} ${outlet.voltage === undefined ? '… VAC' : voltageText(outlet.voltage)} … ${
-      outlet.voltage?.kind === 'dc' ? 'A' : 'VA'
-    }`,
-  needsOutletResistance: (outlet: string): string => `outlet ${outlet} … resistance … ohm`,
-  needsFeedCable: (feed: string, from: string): string => `feed ${feed} from ${from} using …`,
-  needsBusCable: (bus: string, type: string): string => `bus ${bus} : ${type} using …`,
-  needsLineCable: (inlet: string, from: string): string =>
-    `inlet ${inlet} from ${from} using … … m`,
-  needsLength: (subject: string): string => `land ${subject} … m`,
-  needsRing: 'ring … m',
-  needsLast: 'last … m',
-  needsCores: (cable: Cable): string => `cable ${cable.name} { cores … x … mm2 class 5 }`,
-  needsAmpacity: (cable: string): string => `cable ${cable} { ampacity … A }`,
-  needsTolerance: (inlet: string): string => `inlet ${inlet} … tolerance … %`,
-  needsInletLine: (inlet: string): string => `inlet ${inlet} from …`,
-  needsGiver: (busType: string): string => `port … : ${busType} { gives … VDC up to … mA }`,
-  needsGiverLimit: (port: string): string => `port ${port} : … { gives … VDC up to … mA }`,
-  needsIsolator: (on: string): string => `isolator … on ${on} in … lockable`,
-  needsPoeSource: (host: string): string => `host ${host} … from …`,
-  needsEnergyOrigin: (name: string): string => `a way, outlet or line that feeds ${name}`,
+  needsFigure: (equipment: string, inlet: Inlet): string =>
+    `equipment ${equipment} { inlet ${inlet.name} ${voltageOr(inlet.voltage, '230 VAC')} 0.5 A }`,
+  needsTakes: (equipment: string, port: string): string =>
+    `equipment ${equipment} { port ${port} … { takes 20 mA } }`,
+  needsWayVoltage: (board: string, way: string): string => `board ${board} { way ${way} 230 VAC }`,
+  needsWayRating: (board: string, way: string): string => `board ${board} { way ${way} 6 A }`,
+  needsOutletVoltage: (equipment: string, outlet: string): string =>
+    `equipment ${equipment} { outlet ${outlet} 24 VAC }`,
+  needsOutletRating: (equipment: string, outlet: Outlet): string =>
+    `equipment ${equipment} { outlet ${outlet.name} ${voltageOr(outlet.voltage, '24 VAC')} ${
+      outlet.voltage?.kind === 'dc' ? '2 A' : '60 VA'
+    } }`,
+  needsOutletResistance: (equipment: string, outlet: string): string =>
+    `equipment ${equipment} { outlet ${outlet} … resistance 0.05 ohm }`,
+  needsFeedCable: (feed: string, from: string): string => `feed ${feed} from ${from} using CABLE`,
+  needsBusCable: (bus: string, type: string): string => `bus ${bus} : ${type} using CABLE`,
+  needsLineCable: (device: string, inlet: string, from: string): string =>
+    `device ${device} { inlet ${inlet} from ${from} using CABLE 10 m }`,
+  needsLength: (subject: string): string => `land ${subject} 10 m`,
+  needsRing: 'ring 10 m',
+  needsLast: 'last 10 m',
+  needsLandingCable: (subject: string): string => `land ${subject} using CABLE`,
+  needsCores: (cable: Cable): string =>
+    `cable ${cable.name} { cores 2 x 1.5 mm2 class 5 }, with a size and class of IEC 60228, or a gauge`,
+  needsTolerance: (equipment: string, inlet: string): string =>
+    `equipment ${equipment} { inlet ${inlet} … tolerance 10 % }`,
+  needsInletLine: (device: string, inlet: string): string =>
+    `device ${device} { inlet ${inlet} from DB-1.W1 }`,
+  needsAcyclicSupply: (name: string): string => `a source of ${name} that it does not feed itself`,
+  needsGiver: (busType: string): string =>
+    `port … : ${busType} … { gives 15 VDC up to 240 mA } on a landed device`,
+  needsIsolator: (on: string): string => `isolator Q-1 on ${on} in ROOM lockable`,
+  needsSupplyOf: (name: string): string => `a way, outlet or socket that feeds ${name}`,
   nameUnknown: (name: string): string => `The name "${name}" is not known.`,
   figureUnstated: (subject: string): string => `No current or power is stated for ${subject}.`,
   typeMismatch: (subject: string): string =>
@@ -64,6 +70,10 @@ const NETWORK_PROBLEMS: Readonly<Record<NetworkProblem, string>> = {
   'resistanceless-loop': 'A loop of cables without length has no defined currents.',
   'too-many-blocked-sources': 'More than four decoupled sources meet in this circuit.',
 };
+
+function voltageOr(voltage: Voltage | undefined, otherwise: string): string {
+  return voltage === undefined ? otherwise : voltageText(voltage);
+}
 
 /** A voltage as the language writes it. */
 export function voltageText(voltage: Voltage): string {

@@ -133,7 +133,7 @@ export function lastStrawOf(site: Site, circuit: Circuit): CircuitMember | undef
   });
 }
 
-const voltagesIn: (site: Site, circuit: Circuit) => readonly MemberVoltage[] = memoised(
+export const voltagesIn: (site: Site, circuit: Circuit) => readonly MemberVoltage[] = memoised(
   (site, circuit) => {
     const state = stateOf(site, circuit);
     if (state.kind !== 'operating') {

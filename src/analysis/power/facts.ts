@@ -1,0 +1,495 @@
+/** The facts of feeds, powered buses, ways, outlets and devices: what they carry and what reaches them. */
+import type { Basis, Fact, Term } from '../../model/finding.js';
+import type { Outlet } from '../../model/equipment.js';
+import type { Board, Device, Way } from '../../model/records.js';
+import { equipmentOf, memberKey, resolvePowerPoint } from '../../model/site.js';
+import type { PowerPoint, Site } from '../../model/site.js';
+import type { Bus, Feed } from '../../model/wiring.js';
+import { withoutRounding } from '../bus/limits.js';
+import { segmentOf } from '../bus/segment.js';
+import { isolationOf } from '../graph/isolation.js';
+import { term } from '../working.js';
+import { circuitOfBus } from './bus-circuit.js';
+import { poweredSegmentOf } from './bus-load.js';
+import { collapseOf, nominalOf, scaleOf, stateOf } from './circuit.js';
+import type { Circuit, CircuitMember } from './circuit.js';
+import { faultsOfFeed, leastFault, protectionOf } from './fault.js';
+import { loadOf, loadOfFeed, ratingOf, unitOf } from './loads.js';
+import type { LoadSum } from './loads.js';
+import { POWER_SOURCES } from './sources.js';
+import { circuitOfFeed, circuitsOfLines } from './supply-circuit.js';
+import { judgedTemperature, temperatureTerm } from './temperature.js';
+import { powerTexts } from './texts.js';
+import { minimumOf, voltagesIn, voltageTurnsAtC } from './voltages.js';
+import type { MemberVoltage } from './voltages.js';
+
+/** An inlet or port of a circuit. */
+type Member = Pick<CircuitMember, 'subject' | 'at'>;
+
+/** Load, drop, collapse margin and fault current of a feed, and the voltage at each of its inlets. */
+export function factsOfFeed(site: Site, feed: Feed): readonly Fact[] {
+  const circuit = circuitOfFeed(site, feed);
+  const own = (member: Member): boolean => member.at.declaration === feed.name;
+  return [
+    feedLoadFact(site, feed),
+    dropFact(site, feed.name, circuit, own, site.settings?.voltageDropLimitPercent),
+    collapseFact(site, feed.name, circuit),
+    feedFaultFact(site, feed),
+    ...voltageFacts(site, circuit, own, (subject) => minimumOfInlet(site, subject)),
+  ];
+}
+
+/** The same for a bus that carries power; empty for every other bus. */
+export function factsOfPoweredBus(site: Site, bus: Bus): readonly Fact[] {
+  const powered = poweredSegmentOf(site, bus);
+  const circuit = circuitOfBus(site, bus);
+  if (powered === undefined || circuit === undefined) {
+    return segmentOf(site, bus).busType?.power === undefined
+      ? []
+      : [unknownFact(bus.name, 'load', 'A', powerTexts.needsGiver(bus.busType))];
+  }
+  const own = (member: Member): boolean => member.at.declaration === bus.name;
+  const takers = new Set(powered.takers.map((taker) => taker.port.name));
+  const taking = (member: Member): boolean => own(member) && takers.has(member.subject);
+  const gap = powered.gaps[0];
+  const terms = powered.takers.map((taker) =>
+    term(taker.port.name, withoutRounding(taker.currentA), 'A', 'stated'),
+  );
+  const load: Fact =
+    gap === undefined
+      ? {
+          subject: bus.name,
+          fact: 'load',
+          value: withoutRounding(powered.loadA),
+          unit: 'A',
+          ...atMost(powered.loadA, powered.capacityA),
+          basis: 'computed',
+          source: POWER_SOURCES.load,
+          terms,
+        }
+      : { ...unknownFact(bus.name, 'load', 'A', gap.needs), terms };
+  return [
+    load,
+    dropFact(site, bus.name, circuit, taking, undefined),
+    collapseFact(site, bus.name, circuit),
+    {
+      ...unknownFact(bus.name, 'fault-current', 'A', ''),
+      terms: [term('reason', powerTexts.limitedSource, '', 'unknown')],
+    },
+    ...voltageFacts(site, circuit, own, (subject) =>
+      takers.has(subject) ? powered.minimumV : undefined,
+    ),
+  ];
+}
+
+/** Load and spare of a way. */
+export function factsOfWay(site: Site, board: Board, way: Way): readonly Fact[] {
+  const key = memberKey(board.name, way.name);
+  return pointFacts(site, { kind: 'way', key, board, way });
+}
+
+/** Load and spare of an outlet. */
+export function factsOfOutlet(site: Site, device: Device, outlet: Outlet): readonly Fact[] {
+  const equipment = equipmentOf(site, device);
+  const key = memberKey(device.name, outlet.name);
+  return equipment === undefined
+    ? []
+    : pointFacts(site, { kind: 'outlet', key, device, equipment, outlet });
+}
+
+/** The voltages of a device's inlet lines, and what isolates the device. */
+export function factsOfDevicePower(site: Site, device: Device): readonly Fact[] {
+  const circuits = circuitsOfLines(site, device);
+  const lines = device.inletLines.flatMap((line) => {
+    const circuit = circuits.get(line.index);
+    const own = (member: Member): boolean =>
+      member.at.declaration === device.name && member.at.part === `inlet/${line.index}`;
+    return circuit === undefined
+      ? []
+      : voltageFacts(site, circuit, own, (subject) => minimumOfInlet(site, subject));
+  });
+  return [...lines, isolationFact(site, device)];
+}
+
+function feedLoadFact(site: Site, feed: Feed): Fact {
+  const point = resolvePowerPoint(site, feed.from);
+  const load = loadOfFeed(site, feed);
+  if (point === undefined || load === undefined) {
+    const from = memberKey(feed.from.owner, feed.from.member);
+    return unknownFact(feed.name, 'load', 'A', powerTexts.needsName(from));
+  }
+  return loadFact(feed.name, load, undefined);
+}
+
+function pointFacts(site: Site, point: PowerPoint): readonly Fact[] {
+  const load = loadOf(site, point);
+  const rating = ratingOf(point);
+  const unit = unitOf(point);
+  const gap = load.gaps[0];
+  const needs =
+    gap?.needs ??
+    (rating !== undefined
+      ? undefined
+      : point.kind === 'way'
+        ? powerTexts.needsWayRating(point.board.name, point.way.name)
+        : powerTexts.needsOutletRating(point.equipment.name, point.outlet));
+  return [
+    loadFact(point.key, load, rating),
+    rating === undefined || needs !== undefined
+      ? unknownFact(point.key, 'spare', unit, needs ?? '')
+      : {
+          subject: point.key,
+          fact: 'spare',
+          value: withoutRounding(rating - load.amount),
+          unit,
+          basis: 'computed',
+          source: POWER_SOURCES.spare,
+          terms: [
+            term('rating', withoutRounding(rating), unit, 'stated'),
+            term('load', withoutRounding(load.amount), unit, 'computed'),
+          ],
+        },
+  ];
+}
+
+function loadFact(subject: string, load: LoadSum, rating: number | undefined): Fact {
+  const terms = load.parts.map((part) =>
+    term(part.subject, withoutRounding(part.amount), load.unit, part.basis),
+  );
+  const gap = load.gaps[0];
+  if (gap !== undefined) {
+    return { ...unknownFact(subject, 'load', load.unit, gap.needs), terms };
+  }
+  return {
+    subject,
+    fact: 'load',
+    value: withoutRounding(load.amount),
+    unit: load.unit,
+    ...atMost(load.amount, rating),
+    basis: 'computed',
+    source: POWER_SOURCES.load,
+    terms,
+  };
+}
+
+function dropFact(
+  site: Site,
+  subject: string,
+  circuit: Circuit,
+  counts: (member: Member) => boolean,
+  limitPercent: number | undefined,
+): Fact {
+  const state = stateOf(site, circuit);
+  if (state.kind === 'unknown') {
+    return unknownFact(subject, 'voltage-drop', '%', state.gaps[0]?.needs ?? '');
+  }
+  const voltages = voltagesIn(site, circuit).filter(counts);
+  const worst = worstOf(voltages);
+  if (worst === undefined) {
+    return {
+      ...unknownFact(subject, 'voltage-drop', '%', ''),
+      basis: 'computed',
+      source: POWER_SOURCES.drop,
+      terms: state.kind === 'collapsed' ? [term('operating point', 'none', '', 'computed')] : [],
+    };
+  }
+  return {
+    subject,
+    fact: 'voltage-drop',
+    value: withoutRounding(worst.dropPercent),
+    unit: '%',
+    ...atMost(worst.dropPercent, limitPercent),
+    basis: basisOf(circuit),
+    source: POWER_SOURCES.drop,
+    terms: [
+      term('source nominal', nominalOf(circuit), 'V'),
+      term(`voltage at ${worst.subject}`, withoutRounding(worst.voltageV), 'V', 'computed'),
+      temperatureTerm(judgedTemperature(site)),
+    ],
+  };
+}
+
+function collapseFact(site: Site, subject: string, circuit: Circuit): Fact {
+  const margin = collapseOf(site, circuit);
+  const terms = [temperatureTerm(judgedTemperature(site))];
+  if (margin === undefined || margin.kind === 'rejected') {
+    const state = stateOf(site, circuit);
+    const needs = state.kind === 'unknown' ? (state.gaps[0]?.needs ?? '') : '';
+    return unknownFact(subject, 'collapse-margin', '', needs);
+  }
+  if (margin.kind === 'unbounded') {
+    // Not unknown: without constant power there is nothing that could collapse.
+    return {
+      ...unknownFact(subject, 'collapse-margin', '', ''),
+      basis: 'computed',
+      source: POWER_SOURCES.collapse,
+      terms: [term('constant-power loads', 0, 'W', 'computed')],
+    };
+  }
+  return {
+    subject,
+    fact: 'collapse-margin',
+    // The factor is found by halving to a billionth of itself.
+    value: Number(margin.factor.toPrecision(8)),
+    unit: '',
+    limit: 1,
+    margin: Number((margin.factor - 1).toPrecision(8)),
+    basis: basisOf(circuit),
+    source: POWER_SOURCES.collapse,
+    terms,
+  };
+}
+
+function feedFaultFact(site: Site, feed: Feed): Fact {
+  const faults = faultsOfFeed(site, feed);
+  const least = leastFault(faults);
+  if (least === undefined) {
+    const gap = faults.gaps[0];
+    return {
+      ...unknownFact(feed.name, 'fault-current', 'A', gap?.needs ?? ''),
+      terms: gap === undefined ? [] : [term('reason', gap.reason, '', 'unknown')],
+    };
+  }
+  const tripsFromA = protectionOf(site, least.outlet)?.band?.tripsFromA;
+  return {
+    subject: feed.name,
+    fact: 'fault-current',
+    value: withoutRounding(least.currentA),
+    unit: 'A',
+    ...atLeast(least.currentA, tripsFromA),
+    basis: basisOf(circuitOfFeed(site, feed)),
+    source: POWER_SOURCES.fault,
+    terms: [term('at', least.subject, ''), ...least.terms.map(rounded)],
+  };
+}
+
+function voltageFacts(
+  site: Site,
+  circuit: Circuit,
+  counts: (member: Member) => boolean,
+  minimumAt: (subject: string) => number | undefined,
+): readonly Fact[] {
+  const state = stateOf(site, circuit);
+  const members = circuit.nodes.flatMap((node) => node.members).filter(counts);
+  if (state.kind === 'unknown') {
+    const needs = state.gaps[0]?.needs ?? '';
+    return members.map((member) => unknownFact(member.subject, 'voltage', 'V', needs));
+  }
+  if (state.kind === 'collapsed') {
+    return members.map((member) => ({
+      ...unknownFact(member.subject, 'voltage', 'V', ''),
+      basis: 'computed',
+      source: POWER_SOURCES.voltage,
+      terms: [term('operating point', 'none', '', 'computed')],
+    }));
+  }
+  return voltagesIn(site, circuit)
+    .filter(counts)
+    .map((voltage): Fact => {
+      const minimumV = minimumAt(voltage.subject);
+      return {
+        subject: voltage.subject,
+        fact: 'voltage',
+        value: withoutRounding(voltage.voltageV),
+        unit: 'V',
+        ...atLeast(voltage.voltageV, minimumV),
+        basis: basisOf(circuit),
+        source: POWER_SOURCES.voltage,
+        terms: voltageTerms(site, circuit, voltage, minimumV),
+      };
+    });
+}
+
+/** Source voltage, then resistance and current of each cable from the source to the inlet. */
+function voltageTerms(
+  site: Site,
+  circuit: Circuit,
+  voltage: MemberVoltage,
+  minimumV: number | undefined,
+): readonly Term[] {
+  const state = stateOf(site, circuit);
+  if (state.kind !== 'operating') {
+    return [];
+  }
+  const resistanceOhm = new Map(
+    state.network.branches.map((branch) => [branch.id, branch.loopResistanceOhm]),
+  );
+  const path = pathToSource(circuit, voltage.node.id);
+  const source = circuit.sources.find((one) => one.node === path.source);
+  const sourceTerms =
+    source === undefined
+      ? []
+      : [
+          term(`voltage of ${source.id}`, withoutRounding(source.openV), 'V'),
+          ...(source.resistanceOhm > 0
+            ? [
+                term(`R of ${source.id}`, withoutRounding(source.resistanceOhm), 'ohm'),
+                term(
+                  `I of ${source.id}`,
+                  withoutRounding(state.sourceA.get(source.id) ?? 0),
+                  'A',
+                  'computed',
+                ),
+              ]
+            : []),
+        ];
+  const cableTerms = path.steps.flatMap(({ branch, sign }) => {
+    const name = nameOfNode(circuit, sign > 0 ? branch.to : branch.from);
+    return [
+      term(`length to ${name}`, withoutRounding(branch.lengthM), 'm', branch.basis),
+      term(`R to ${name}`, withoutRounding(resistanceOhm.get(branch.id) ?? 0), 'ohm', 'computed'),
+      term(
+        `I to ${name}`,
+        withoutRounding(sign * (state.branchA.get(branch.id) ?? 0)),
+        'A',
+        'computed',
+      ),
+    ];
+  });
+  const turnsAtC =
+    minimumV === undefined ? undefined : voltageTurnsAtC(site, circuit, voltage.node, minimumV);
+  return [
+    ...sourceTerms,
+    ...cableTerms,
+    ...(circuit.threePhase
+      ? [term('line voltage per line current', withoutRounding(scaleOf(circuit)), '', 'computed')]
+      : []),
+    temperatureTerm(judgedTemperature(site)),
+    ...(turnsAtC === undefined ? [] : [term('verdict turns at', turnsAtC, 'C', 'computed')]),
+  ];
+}
+
+interface PathStep {
+  readonly branch: Circuit['branches'][number];
+  /** 1 where the branch leads away from the source, else −1. */
+  readonly sign: 1 | -1;
+}
+
+/** The cables from the nearest source to a node, counted in cables. */
+function pathToSource(
+  circuit: Circuit,
+  node: string,
+): { readonly source: string | undefined; readonly steps: readonly PathStep[] } {
+  const sources = new Set(circuit.sources.map((source) => source.node));
+  const cameBy = new Map<string, PathStep | undefined>([[node, undefined]]);
+  for (const [reached] of cameBy) {
+    if (sources.has(reached)) {
+      return { source: reached, steps: stepsFrom(reached, cameBy) };
+    }
+    for (const branch of circuit.branches) {
+      if (branch.to === reached && !cameBy.has(branch.from)) {
+        cameBy.set(branch.from, { branch, sign: 1 });
+      } else if (branch.from === reached && !cameBy.has(branch.to)) {
+        cameBy.set(branch.to, { branch, sign: -1 });
+      }
+    }
+  }
+  return { source: undefined, steps: [] };
+}
+
+function stepsFrom(
+  source: string,
+  cameBy: ReadonlyMap<string, PathStep | undefined>,
+): readonly PathStep[] {
+  const steps: PathStep[] = [];
+  for (let step = cameBy.get(source); step !== undefined;) {
+    steps.push(step);
+    step = cameBy.get(step.sign > 0 ? step.branch.to : step.branch.from);
+  }
+  return steps;
+}
+
+function nameOfNode(circuit: Circuit, id: string): string {
+  return circuit.nodes.find((node) => node.id === id)?.members[0]?.subject ?? id;
+}
+
+function isolationFact(site: Site, device: Device): Fact {
+  const isolation = isolationOf(site, device);
+  const listed = (name: string, items: readonly { readonly name: string }[]): readonly Term[] =>
+    items.map((item) => term(name, item.name, '', 'computed'));
+  const terms = [
+    ...listed('source', isolation.sources),
+    ...listed('further up', isolation.alternatives),
+    ...listed('stored energy inside', isolation.inside),
+  ];
+  const unlockable = isolation.unlockable[0];
+  const unstated = isolation.unstated[0];
+  if (unlockable !== undefined || unstated !== undefined) {
+    const needs =
+      unlockable === undefined
+        ? powerTexts.needsSupplyOf(unstated ?? '')
+        : powerTexts.needsIsolator(unlockable.name);
+    return {
+      ...unknownFact(device.name, 'isolate-at', '', needs),
+      source: POWER_SOURCES.isolation,
+      // A list that is not complete must not look like one that is.
+      terms: [...listed('known so far', isolation.points), ...terms],
+    };
+  }
+  return {
+    subject: device.name,
+    fact: 'isolate-at',
+    value: isolation.points.map((point) => point.name),
+    unit: '',
+    basis: 'computed',
+    source: POWER_SOURCES.isolation,
+    terms,
+  };
+}
+
+function minimumOfInlet(site: Site, subject: string): number | undefined {
+  const cut = subject.lastIndexOf('.');
+  const device = site.devices.get(subject.slice(0, cut));
+  const equipment = device && equipmentOf(site, device);
+  const inlet = equipment?.inlets.find((one) => one.name === subject.slice(cut + 1));
+  return inlet && minimumOf(inlet);
+}
+
+function worstOf(voltages: readonly MemberVoltage[]): MemberVoltage | undefined {
+  return voltages.reduce<MemberVoltage | undefined>(
+    (worst, one) => (worst === undefined || one.dropPercent > worst.dropPercent ? one : worst),
+    undefined,
+  );
+}
+
+function basisOf(circuit: Circuit): Basis {
+  return circuit.branches.some((branch) => branch.basis === 'estimated') ? 'estimated' : 'computed';
+}
+
+function atMost(value: number, limit: number | undefined): Pick<Fact, 'limit' | 'margin'> {
+  return withMargin(limit, (known) => known - value);
+}
+
+function atLeast(value: number, limit: number | undefined): Pick<Fact, 'limit' | 'margin'> {
+  return withMargin(limit, (known) => value - known);
+}
+
+/** A limit of 0 has no margin. */
+function withMargin(
+  limit: number | undefined,
+  roomTo: (limit: number) => number,
+): Pick<Fact, 'limit' | 'margin'> {
+  if (limit === undefined) {
+    return {};
+  }
+  const rounded = withoutRounding(limit);
+  return limit === 0
+    ? { limit: rounded }
+    : { limit: rounded, margin: withoutRounding(roomTo(limit) / limit) };
+}
+
+function rounded(one: Term): Term {
+  return typeof one.value === 'number' ? { ...one, value: withoutRounding(one.value) } : one;
+}
+
+function unknownFact(subject: string, fact: string, unit: string, needs: string): Fact {
+  return {
+    subject,
+    fact,
+    value: null,
+    unit,
+    basis: 'unknown',
+    ...(needs === '' ? {} : { needs }),
+    terms: [],
+  };
+}

@@ -1,0 +1,12 @@
+/** Where the figures of supplies stand, for facts and findings. */
+export const POWER_SOURCES = {
+  load: 'common practice: demands added at nominal voltage, VA as VA',
+  spare: 'common practice: rating less load',
+  voltage:
+    "Kirchhoff's laws: V = source voltage − sum of R I along the cable; resistance by IEC 60228 (read in reprints of the tables) or, for gauges, ASTM B258",
+  drop: 'common practice: source nominal less voltage at the inlet, in % of the nominal',
+  collapse:
+    "Kirchhoff's laws: the factor by which all constant-power loads together may grow before no operating point is left",
+  fault: "Ohm's law: I = V / (R_loop + R_source) with hot conductors",
+  isolation: '29 CFR 1910.333(b)(2): isolated from all sources of energy, locked',
+} as const;
