@@ -39,6 +39,18 @@ describe('a picture', () => {
     expect(stroke).toBe('rgb(0, 0, 255)');
   });
 
+  it('follows the theme of the page', async () => {
+    await bare.send(pictureMessage(1));
+    const stroke = () =>
+      bare.page.locator('.wire').evaluate((wire) => getComputedStyle(wire).stroke);
+    await bare.page.evaluate(() => document.body.classList.add('vscode-dark'));
+    await expect.poll(stroke).toBe('rgb(0, 255, 255)');
+    await bare.send(pictureMessage(2));
+    expect(await stroke()).toBe('rgb(0, 255, 255)');
+    await bare.page.evaluate(() => document.body.classList.remove('vscode-dark'));
+    await expect.poll(stroke).toBe('rgb(0, 0, 255)');
+  });
+
   it('replaces the one before, and a late one is ignored', async () => {
     await bare.send(pictureMessage(1));
     await bare.send(pictureMessage(3));

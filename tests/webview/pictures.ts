@@ -35,7 +35,7 @@ export function pictureMessage(
 /** 1000 × 500 units; each device is 100 × 60. */
 function picture(note: string): string {
   return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1000 500">
-  <style>.wire { stroke: rgb(0, 0, 255); fill: none }</style>
+  <style>.wire { stroke: rgb(0, 0, 255); fill: none } .vscode-dark .wire { stroke: rgb(0, 255, 255) }</style>
   <path class="wire" data-place="bus:f" aria-label="bus f" d="M150 80 H600 V330 H900" />
   ${device('A-1', 50, 50)}
   ${device('A-2', 550, 300)}

@@ -46,7 +46,7 @@ async function writeInto(parent: Uri, pack: PackResult): Promise<void> {
     void window.showErrorMessage(texts.packFailed(pack.problem ?? ''));
     return;
   }
-  const folder = Uri.joinPath(parent, pack.folder);
+  const folder = Uri.joinPath(parent, pack.folder.replaceAll(/[\\/]/g, '-'));
   if ((await exists(folder)) && !(await mayReplace(pack.folder))) {
     return;
   }
@@ -62,9 +62,11 @@ async function writeInto(parent: Uri, pack: PackResult): Promise<void> {
   }
 }
 
+/** The active file; while a drawing has the focus, the file beside it. */
 function activeSite(): Uri | undefined {
-  const document = window.activeTextEditor?.document;
-  return document?.languageId === 'ferrule' ? document.uri : undefined;
+  return [window.activeTextEditor, ...window.visibleTextEditors].find(
+    (editor) => editor?.document.languageId === 'ferrule',
+  )?.document.uri;
 }
 
 async function askForFolder(site: Uri): Promise<Uri | undefined> {

@@ -48,6 +48,9 @@ export class DrawingPage {
     body.append(this.header(), this.banner, this.stage, help, this.findings.root);
     this.say(undefined);
     this.stage.addEventListener('click', (event) => this.onClick(event));
+    new MutationObserver(() => this.picture?.followTheme()).observe(body, {
+      attributeFilter: ['class'],
+    });
     channel.onMessage((message) => this.receive(message));
     channel.post({ type: 'ready' });
   }

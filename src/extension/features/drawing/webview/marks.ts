@@ -4,7 +4,10 @@ export type MarkKind = 'cursor' | 'focus';
 const namespace = 'http://www.w3.org/2000/svg';
 const marginPx = 4;
 
-/** Marks all elements of one place; an empty list takes the mark away. */
+/**
+ * Marks what stands for one place: all pieces of a line, else the first element, since the others
+ * are its numbers and its lines in lists. An empty list takes the mark away.
+ */
 export function mark(
   svg: SVGSVGElement,
   kind: MarkKind,
@@ -14,14 +17,16 @@ export function mark(
   const marks = document.createElementNS(namespace, 'g');
   marks.setAttribute('class', `ferrule-mark is-${kind}`);
   marks.setAttribute('aria-hidden', 'true');
-  marks.append(
-    ...elements.flatMap((element) =>
-      isLine(element) ? halos(svg, element) : [frame(svg, element)],
-    ),
-  );
-  if (elements.length > 0) {
-    svg.append(marks);
+  const [first] = elements;
+  if (first === undefined) {
+    return;
   }
+  marks.append(
+    ...(isLine(first)
+      ? elements.filter(isLine).flatMap((element) => halos(svg, element))
+      : [frame(svg, first)]),
+  );
+  svg.append(marks);
 }
 
 const shapes = 'path, line, polyline';
@@ -39,9 +44,11 @@ function halos(svg: SVGSVGElement, element: SVGGraphicsElement): SVGElement[] {
   const lines = [element, ...element.querySelectorAll<SVGGraphicsElement>(shapes)].filter((each) =>
     each.matches(shapes),
   );
-  return lines.map((line) => {
+  // A line is often drawn twice, with a ground under it.
+  const once = new Map(lines.map((line) => [geometryOf(line).join(' '), line]));
+  return [...once.values()].map((line) => {
     const halo = document.createElementNS(namespace, line.localName);
-    for (const name of ['d', 'points', 'x1', 'y1', 'x2', 'y2']) {
+    for (const name of geometry) {
       const value = line.getAttribute(name);
       if (value !== null) {
         halo.setAttribute(name, value);
@@ -52,6 +59,12 @@ function halos(svg: SVGSVGElement, element: SVGGraphicsElement): SVGElement[] {
     halo.setAttribute('transform', `matrix(${a} ${b} ${c} ${d} ${e} ${f})`);
     return halo;
   });
+}
+
+const geometry = ['d', 'points', 'x1', 'y1', 'x2', 'y2'];
+
+function geometryOf(line: Element): (string | null)[] {
+  return geometry.map((name) => line.getAttribute(name));
 }
 
 /** A rectangle in the picture's own units, so that it moves and grows with the picture. */

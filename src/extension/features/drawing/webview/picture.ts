@@ -47,7 +47,17 @@ export class Picture {
       return sheet;
     });
     root.adoptedStyleSheets = sheets;
-    root.replaceChildren(this.svg);
+    const theme = document.createElement('div');
+    theme.append(this.svg);
+    root.replaceChildren(theme);
+    this.followTheme();
+  }
+
+  /** The picture's style asks for the theme's class above it, which the page has on its body. */
+  followTheme(): void {
+    if (this.svg.parentElement !== null) {
+      this.svg.parentElement.className = document.body.className;
+    }
   }
 
   mark(kind: MarkKind, place: string | null): void {
