@@ -80,6 +80,12 @@ export const arrows = [
     why: 'The workbench is the façade over everything pure.',
   },
   {
+    from: 'disk',
+    to: ['workbench'],
+    libraries: ['node:'],
+    why: 'The files of this computer, as the workbench sees files; the doors that run on Node share it.',
+  },
+  {
     from: 'probe',
     to: ['model'],
     libraries: ['node:'],
@@ -99,13 +105,13 @@ export const arrows = [
   },
   {
     from: 'server/main.node.ts',
-    to: ['probe', 'git'],
+    to: ['disk', 'probe', 'git'],
     libraries: ['node:'],
     why: 'Only the Node entry of the server knows its host.',
   },
   {
     from: 'cli',
-    to: ['workbench', 'language', 'report', 'probe', 'git'],
+    to: ['workbench', 'language', 'report', 'disk', 'probe', 'git'],
     libraries: ['node:', 'langium'],
     why: 'The command line is a door: it asks the workbench, writes files and sets exit codes.',
   },

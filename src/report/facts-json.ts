@@ -16,7 +16,7 @@ function factObject(fact: Fact) {
     ...(fact.limit === undefined ? {} : { limit: fact.limit }),
     ...(fact.margin === undefined ? {} : { margin: fact.margin }),
     basis: fact.basis,
-    ...(fact.needs === undefined ? {} : { needs: fact.needs }),
+    ...((fact.needs ?? '') === '' ? {} : { needs: fact.needs }),
     ...(fact.source === undefined ? {} : { source: fact.source }),
     terms: fact.terms.map(({ name, value, unit, basis }) => ({ name, value, unit, basis })),
   };

@@ -33,7 +33,7 @@ export function explainedFactText(fact: Fact, formula: string | undefined, style
   ];
   const lines = [
     `${style.strong(name)} = ${valueText(fact)}${remarks.length > 0 ? `  (${remarks.join(', ')})` : ''}`,
-    ...(fact.needs === undefined ? [] : [`  ${neutralised(texts.needs(fact.needs))}`]),
+    ...((fact.needs ?? '') === '' ? [] : [`  ${neutralised(texts.needs(fact.needs!))}`]),
     '',
     ...(formula === undefined ? [] : [`${texts.formula}  ${neutralised(formula)}`]),
     `${texts.basis}    ${fact.basis}`,
@@ -58,8 +58,15 @@ function remarksOf(fact: Fact): string {
     ...(fact.limit === undefined ? [] : [limitText(fact)]),
     ...(fact.margin === undefined ? [] : [marginText(fact.margin)]),
     ...(fact.basis === 'computed' || fact.basis === 'unknown' ? [] : [fact.basis]),
-    ...(fact.needs === undefined ? [] : [neutralised(texts.needs(fact.needs))]),
+    ...((fact.needs ?? '') === '' ? reasonsOf(fact) : [neutralised(texts.needs(fact.needs!))]),
   ].join(', ');
+}
+
+/** Why nobody can know a value, where no line of text would change that. */
+function reasonsOf({ terms }: Fact): string[] {
+  return terms
+    .filter((term) => term.basis === 'unknown' && typeof term.value === 'string')
+    .map((term) => neutralised(String(term.value)));
 }
 
 function valueText(fact: Fact): string {

@@ -1,0 +1,50 @@
+/** Every command of the command line, in the order of the job. */
+import type { OptionSpec } from './arguments.js';
+import type { Command } from './command.js';
+import { texts } from './texts.js';
+
+const on: OptionSpec = { name: 'on', value: 'DATE', about: texts.onAbout };
+const color: OptionSpec = { name: 'color', about: texts.colorAbout };
+const textOrJson: OptionSpec = {
+  name: 'format',
+  value: 'FORMAT',
+  choices: ['text', 'json'],
+  about: texts.formatAbout,
+};
+
+export const commands: readonly Command[] = [
+  {
+    ...texts.check,
+    name: 'check',
+    options: [
+      textOrJson,
+      {
+        name: 'fail-on',
+        value: 'SEVERITY',
+        choices: ['error', 'warning'],
+        about: texts.failOnAbout,
+      },
+      on,
+      color,
+    ],
+    load: () => import('./check.js'),
+  },
+  {
+    ...texts.facts,
+    name: 'facts',
+    options: [textOrJson, color],
+    load: () => import('./facts.js'),
+  },
+  {
+    ...texts.explain,
+    name: 'explain',
+    options: [color],
+    load: () => import('./explain.js'),
+  },
+  {
+    ...texts.format,
+    name: 'format',
+    options: [{ name: 'check', about: texts.formatCheckAbout }],
+    load: () => import('./format.js'),
+  },
+];
