@@ -1,0 +1,87 @@
+/** What is landed in one enclosure, cable by cable, as lines for the person who lands it. */
+import { endName } from '../../analysis/cabling/cables.js';
+import type { CableEnd, SiteCable } from '../../analysis/cabling/cables.js';
+import { coresOf } from '../../analysis/cabling/cores.js';
+import type { CoreConnection } from '../../analysis/cabling/cores.js';
+import { memoisedOnce } from '../../analysis/memo.js';
+import type { Device } from '../../model/records.js';
+import type { Site } from '../../model/site.js';
+import { newCables } from '../material/quantities.js';
+import { fittingText } from '../schedule/connection-schedule.js';
+import { fittingsOf } from '../schedule/fittings.js';
+import type { Fitting } from '../schedule/fittings.js';
+import { procedureTexts as texts } from '../texts/procedure.js';
+import { words } from '../texts/words.js';
+
+interface LandedEnd {
+  readonly cable: SiteCable;
+  readonly end: CableEnd;
+  readonly side: 'from' | 'to';
+}
+
+/** One line for each new cable end in the enclosure, then one for each thing fitted at its terminals. */
+export function landingLines(site: Site, device: Device): readonly string[] {
+  const ends = endsByOwner(site).get(device.name) ?? [];
+  const screened = ends.some(({ cable }) => cable.cable?.screened === true);
+  // The line of a screened cable says already what becomes of its screen.
+  const fittings = (fittingsByDevice(site).get(device.name) ?? []).filter(
+    (fitting) => fitting.kind !== 'bond' || !screened,
+  );
+  return [
+    ...ends.map((landed) => endLine(site, landed)),
+    ...fittings.map((fitting) => `${fitting.member}: ${fittingText(fitting)}.`),
+  ];
+}
+
+const endsByOwner = memoisedOnce((site): ReadonlyMap<string, readonly LandedEnd[]> => {
+  const ends = new Map<string, LandedEnd[]>();
+  const add = (landed: LandedEnd): void => {
+    const list = ends.get(landed.end.owner);
+    if (list === undefined) {
+      ends.set(landed.end.owner, [landed]);
+    } else {
+      list.push(landed);
+    }
+  };
+  for (const cable of newCables(site)) {
+    add({ cable, end: cable.from, side: 'from' });
+    add({ cable, end: cable.to, side: 'to' });
+  }
+  return ends;
+});
+
+const fittingsByDevice = memoisedOnce((site): ReadonlyMap<string, readonly Fitting[]> => {
+  const fittings = new Map<string, Fitting[]>();
+  for (const fitting of fittingsOf(site).filter((one) => !one.existing)) {
+    fittings.set(fitting.device, [...(fittings.get(fitting.device) ?? []), fitting]);
+  }
+  return fittings;
+});
+
+function endLine(site: Site, { cable, end, side }: LandedEnd): string {
+  if (cable.duty === 'network') {
+    return texts.landNetwork(cable.id, endName(end));
+  }
+  const cores = coresOf(site, cable).flatMap((core) => coreText(core, side));
+  const line = cable.band === 'mains' ? texts.landMains : texts.land;
+  return line(cable.id, end.member, cores.join(', '));
+}
+
+function coreText(core: CoreConnection, side: 'from' | 'to'): readonly string[] {
+  const terminal = side === 'from' ? core.fromTerminal : core.toTerminal;
+  switch (core.kind) {
+    case 'screen': {
+      const treatment = side === 'from' ? core.fromScreen : core.toScreen;
+      return treatment === undefined ? [] : [texts.screenDone(words.screenTreatment[treatment])];
+    }
+    case 'spare':
+      return [texts.spareCut(core.core)];
+    case 'core-missing':
+      return terminal === undefined ? [] : [texts.coreMissing(terminal)];
+    case 'conductor':
+    case 'protective-earth':
+      return [
+        terminal === undefined ? texts.cutBack(core.core) : texts.coreTo(core.core, terminal),
+      ];
+  }
+}
