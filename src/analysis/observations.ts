@@ -35,6 +35,24 @@ export function lastSeen<Kind extends Seen['how']>(
   return last as Observed<Kind> | undefined;
 }
 
+export type Measurement = Observed<'measures'>;
+
+/** The latest reading of each kind: a kind is a unit and the state of the plant while reading. */
+export function lastMeasured(observations: readonly Observed[]): readonly Measurement[] {
+  const kinds = new Map<string, Measurement>();
+  for (const observation of observations) {
+    if (observation.seen.how !== 'measures') {
+      continue;
+    }
+    const measurement = { ...observation, seen: observation.seen };
+    const kind = `${measurement.seen.unit} ${measurement.seen.state ?? ''}`;
+    if ((measurement.on ?? '') >= (kinds.get(kind)?.on ?? '')) {
+      kinds.set(kind, measurement);
+    }
+  }
+  return [...kinds.values()];
+}
+
 const bySubject = memoisedOnce((site): ReadonlyMap<string, readonly Observed[]> => {
   const subjects = new Map<string, Observed[]>();
   for (const { id, record } of site.observations) {

@@ -3,23 +3,49 @@ import { addressDuplicate } from './address-duplicate.js';
 import { addressMissing } from './address-missing.js';
 import { addressOutOfRange } from './address-out-of-range.js';
 import { addressReserved } from './address-reserved.js';
+import { busControllerDuplicate } from './bus-controller-duplicate.js';
+import { busControllerMissing } from './bus-controller-missing.js';
+import { busFarthestTooFar } from './bus-farthest-too-far.js';
+import { busOvercrowded } from './bus-overcrowded.js';
+import { busShapeUnsupported } from './bus-shape-unsupported.js';
+import { busSourceDuplicate } from './bus-source-duplicate.js';
+import { busSourceMissing } from './bus-source-missing.js';
+import { busTooLong } from './bus-too-long.js';
+import { busTypeMismatch } from './bus-type-mismatch.js';
+import { cableUnsuitable } from './cable-unsuitable.js';
 import { certificateExpired } from './certificate-expired.js';
 import { certificateNameMismatch } from './certificate-name-mismatch.js';
+import { conductorsSwapped } from './conductors-swapped.js';
 import { defaultAddressClash } from './default-address-clash.js';
 import { hostDuplicate } from './host-duplicate.js';
 import { hostInPool } from './host-in-pool.js';
 import { hostOnReservedAddress } from './host-on-reserved-address.js';
 import { hostOutsideSubnet } from './host-outside-subnet.js';
+import { idleBiasInsufficient } from './idle-bias-insufficient.js';
 import { laptopAddressTaken } from './laptop-address-taken.js';
 import { laptopMissing } from './laptop-missing.js';
+import { lengthEstimated } from './length-estimated.js';
 import { mainControllerDuplicate } from './main-controller-duplicate.js';
 import { observedCountMismatch } from './observed-count-mismatch.js';
+import { observedValueMismatch } from './observed-value-mismatch.js';
 import { pageSchemeInsecure } from './page-scheme-insecure.js';
 import { poolOutsideSubnet } from './pool-outside-subnet.js';
+import { portLandedTwice } from './port-landed-twice.js';
+import { portUnlanded } from './port-unlanded.js';
 import { routerOutsideSubnet } from './router-outside-subnet.js';
+import { scanTooSlow } from './scan-too-slow.js';
+import { screenBondedTwice } from './screen-bonded-twice.js';
+import { screenUnbonded } from './screen-unbonded.js';
+import { signalInsufficient } from './signal-insufficient.js';
+import { stubTooLong } from './stub-too-long.js';
 import { subnetOverlap } from './subnet-overlap.js';
 import { supervisionOvercrowded } from './supervision-overcrowded.js';
 import { templateUnused } from './template-unused.js';
+import { terminalOverfilled } from './terminal-overfilled.js';
+import { terminatorDuplicate } from './terminator-duplicate.js';
+import { terminatorMisplaced } from './terminator-misplaced.js';
+import { terminatorMissing } from './terminator-missing.js';
+import { unitLoadExceeded } from './unit-load-exceeded.js';
 import { unitUnsupervised } from './unit-unsupervised.js';
 import { waiverExceeded } from './waiver-exceeded.js';
 import { waiverExpired } from './waiver-expired.js';
@@ -29,7 +55,33 @@ import { zoneUnreachable } from './zone-unreachable.js';
 import type { Rule } from './rule.js';
 
 /** Rules about buses. */
-const bus: readonly Rule[] = [];
+const bus: readonly Rule[] = [
+  busTypeMismatch,
+  busShapeUnsupported,
+  busOvercrowded,
+  busTooLong,
+  busFarthestTooFar,
+  stubTooLong,
+  cableUnsuitable,
+  terminatorMissing,
+  terminatorMisplaced,
+  terminatorDuplicate,
+  busControllerMissing,
+  busControllerDuplicate,
+  busSourceMissing,
+  busSourceDuplicate,
+  portLandedTwice,
+  portUnlanded,
+  conductorsSwapped,
+  screenUnbonded,
+  screenBondedTwice,
+  unitLoadExceeded,
+  idleBiasInsufficient,
+  signalInsufficient,
+  scanTooSlow,
+  terminalOverfilled,
+  lengthEstimated,
+];
 
 /** Rules about supplies, feeds, ways and isolation. */
 const supply: readonly Rule[] = [];
@@ -45,6 +97,7 @@ const supervision: readonly Rule[] = [
   mainControllerDuplicate,
   zoneUnreachable,
   observedCountMismatch,
+  observedValueMismatch,
 ];
 
 /** Rules about IP networks and web pages. */

@@ -2,8 +2,8 @@
 import type { BusType, Port } from '../../model/equipment.js';
 import type { Fact } from '../../model/finding.js';
 import type { AddressLine, Device } from '../../model/records.js';
-import { memberKey, resolvePort } from '../../model/site.js';
-import type { Site } from '../../model/site.js';
+import { compareNames, memberKey, resolvePort } from '../../model/site.js';
+import type { RunLanding, Site } from '../../model/site.js';
 import type { Bus } from '../../model/wiring.js';
 import { talkDomainOf } from '../bus/segment.js';
 import type { TalkDomain } from '../bus/segment.js';
@@ -34,10 +34,10 @@ export function addressLineOf(device: Device, port: string): AddressLine | undef
 
 /**
  * The landed ports of a device that need an address: they talk, their bus type has addresses, and
- * their equipment does not say `addressed none`. In text order of the landings.
+ * their equipment does not say `addressed none`. By the bus's name, then in landing order.
  */
 export const addressedPortsOf = memoised((site, device: Device): readonly AddressedPort[] =>
-  (site.busLandingsOfDevice.get(device.name) ?? []).flatMap(({ run, landing }) => {
+  landingsByBusName(site, device).flatMap(({ run, landing }) => {
     const port = resolvePort(site, device.name, landing.member)?.port;
     const range = site.busTypes.get(run.busType)?.addresses;
     if (port === undefined || range === undefined || !needsAddress(port, run)) {
@@ -155,6 +155,17 @@ function neededLine(ports: readonly AddressedPort[], missing: readonly Addressed
   return missing.length === ports.length
     ? 'address N'
     : missing.map((one) => `address N on ${one.port.name}`).join('  ');
+}
+
+/** The order of buses in the text decides nothing, so that the same site gives the same facts. */
+function landingsByBusName(site: Site, device: Device): readonly RunLanding<Bus>[] {
+  const landings = site.busLandingsOfDevice.get(device.name) ?? [];
+  return landings.length < 2
+    ? landings
+    : [...landings].sort(
+        (one, other) =>
+          compareNames(one.run.name, other.run.name) || one.landing.index - other.landing.index,
+      );
 }
 
 function needsAddress(port: Port, bus: Bus): boolean {

@@ -1,0 +1,80 @@
+/** Every computed value of a site as one flat list, and the look-up of one of them. */
+import type { Fact } from '../model/finding.js';
+import type { Board, Device } from '../model/records.js';
+import { compareNames, equipmentOf } from '../model/site.js';
+import type { Site } from '../model/site.js';
+import type { Bus } from '../model/wiring.js';
+import { factsOfBus } from './bus/facts.js';
+import { factsOfAddress } from './graph/addresses.js';
+import { factsOfController } from './graph/supervision.js';
+import { memoised, memoisedOnce } from './memo.js';
+import { factsOfNetwork } from './network/plan.js';
+import {
+  factsOfDevicePower,
+  factsOfFeed,
+  factsOfOutlet,
+  factsOfPoweredBus,
+  factsOfWay,
+} from './power/facts.js';
+
+/**
+ * The facts of a site: by kind (buses, feeds, boards, devices, networks, cables), within a kind by
+ * name, then in the fixed order of each collector. The order of declarations in the text plays no part.
+ */
+export const factsOfSite = memoisedOnce((site): readonly Fact[] => [
+  ...inOrder(site.buses).flatMap((bus) => factsAboutBus(site, bus)),
+  ...inOrder(site.feeds).flatMap((feed) => factsOfFeed(site, feed)),
+  ...inOrder(site.boards).flatMap((board) => factsAboutBoard(site, board)),
+  ...inOrder(site.devices).flatMap((device) => factsAboutDevice(site, device)),
+  ...inOrder(site.networks).flatMap((network) => factsOfNetwork(site, network)),
+]);
+
+/** The facts of one subject: `field-1`, `ZC-1.supply`, `FC-1-03`, `controls`, `DB-1.W7`. */
+export function factsOf(site: Site, subject: string): readonly Fact[] {
+  return bySubject(site).get(subject) ?? [];
+}
+
+/** One fact of one subject; where several circuits reach an inlet, the first that is known. */
+export function factOf(site: Site, subject: string, fact: string): Fact | undefined {
+  const all = factsOf(site, subject).filter((one) => one.fact === fact);
+  return all.find((one) => one.value !== null) ?? all[0];
+}
+
+const bySubject = memoisedOnce((site): ReadonlyMap<string, readonly Fact[]> => {
+  const subjects = new Map<string, Fact[]>();
+  for (const fact of factsOfSite(site)) {
+    const list = subjects.get(fact.subject);
+    if (list === undefined) {
+      subjects.set(fact.subject, [fact]);
+    } else {
+      list.push(fact);
+    }
+  }
+  return subjects;
+});
+
+const factsAboutBus = memoised((site, bus: Bus): readonly Fact[] => [
+  ...factsOfBus(site, bus),
+  ...factsOfPoweredBus(site, bus),
+]);
+
+const factsAboutBoard = memoised((site, board: Board): readonly Fact[] =>
+  [...board.ways]
+    .sort((one, other) => compareNames(one.name, other.name))
+    .flatMap((way) => factsOfWay(site, board, way)),
+);
+
+const factsAboutDevice = memoised((site, device: Device): readonly Fact[] => [
+  ...factsOfAddress(site, device),
+  ...factsOfController(site, device),
+  ...factsOfDevicePower(site, device),
+  ...(equipmentOf(site, device)?.outlets ?? []).flatMap((outlet) =>
+    factsOfOutlet(site, device, outlet),
+  ),
+]);
+
+function inOrder<Value>(records: ReadonlyMap<string, Value>): readonly Value[] {
+  return [...records]
+    .sort(([one], [other]) => compareNames(one, other))
+    .map(([, record]) => record);
+}
