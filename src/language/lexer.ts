@@ -74,13 +74,17 @@ export class FerruleLexer implements Lexer {
   }
 
   /** For the parser, which wants no comments: hanging them into the syntax tree costs more than parsing. */
-  tokenize(text: string, _options?: TokenizeOptions): LexerResult {
-    const { tokens, problems } = this.scan(text);
+  tokenize(text: string, options?: TokenizeOptions): LexerResult {
+    // A text that is cut off at the cursor has braces open by nature.
+    const { tokens, problems } = this.scan(
+      text,
+      options?.mode === 'partial' ? 'leave open' : 'close',
+    );
     const report: FerruleLexingReport = { diagnostics: [], problems };
     return { tokens, hidden: [], errors: [], report };
   }
 
-  scan(text: string): Scanned {
+  scan(text: string, openBlocks: 'close' | 'leave open' = 'close'): Scanned {
     const tokens: IToken[] = [];
     const hidden: IToken[] = [];
     const problems: PieceProblem[] = [];
@@ -202,7 +206,7 @@ export class FerruleLexer implements Lexer {
       }
       emit(kind, start, image, tokens);
     }
-    for (const open of openBraces.reverse()) {
+    for (const open of openBlocks === 'close' ? openBraces.reverse() : []) {
       problems.push({ rule: 'syntax-error', start: open, end: open + 1, ...texts.openBrace });
       emit('}', text.length, '', tokens);
     }

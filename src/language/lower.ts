@@ -10,7 +10,7 @@ import {
   lowerIsolator,
   lowerSite,
 } from './lower/places.js';
-import { Reader, type Span } from './lower/reader.js';
+import { Reader, type Span, type ValueSlot } from './lower/reader.js';
 import { lowerBus, lowerContainment, lowerFeed } from './lower/runs.js';
 import { lowerObservation, lowerWaiver, lowerZone } from './lower/statements.js';
 import { lowerBusType, lowerCable, lowerEquipment } from './lower/templates.js';
@@ -24,6 +24,7 @@ export interface LoweredDeclaration {
   readonly record: Declaration;
   readonly origins: ReadonlyMap<string, Span>;
   readonly references: readonly NameReference[];
+  readonly slots: readonly ValueSlot[];
 }
 
 /** What a piece of text says: normally one declaration. A pure function of the text, so it is kept by the text. */
@@ -66,6 +67,7 @@ export function lowerPiece(text: string): LoweredPiece {
       record: doc === undefined || !('name' in record) ? record : { ...record, doc },
       origins: reader.origins,
       references: reader.references,
+      slots: reader.slots,
     });
   }
   return { declarations, problems: all };

@@ -6,7 +6,7 @@ import type { Finding, Fix } from '../model/finding.js';
 import { placeOf, type DeclarationId } from '../model/origin.js';
 import type { Declaration } from '../model/records.js';
 import type { Site } from '../model/site.js';
-import { contextOf, evaluate, fixesOf } from '../rules/evaluate.js';
+import { acceptFix, contextOf, evaluate, fixesOf, isAcceptable } from '../rules/evaluate.js';
 import { RAISED_RULES } from '../rules/raised.js';
 import type { LoweredPiece } from './lower.js';
 import type { PieceProblem } from './problem.js';
@@ -101,6 +101,11 @@ export function ruleFixes(
         },
       ]
     : [];
+}
+
+/** The fix that accepts a finding; undefined where it can never be accepted. */
+export function acceptFixFor(finding: Finding, because: string, until: string): Fix | undefined {
+  return isAcceptable(finding.rule) ? acceptFix(finding, because, until) : undefined;
 }
 
 /** Names that stand second in damaged declarations: what refers to them is not reported too. */

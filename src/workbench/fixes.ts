@@ -1,7 +1,7 @@
 /** Ways to mend a finding, as text changes. */
 import type { Finding, Fix } from '../model/finding.js';
 import type { PieceProblem } from '../language/problem.js';
-import { problemPart, replacementFix, ruleFixes } from '../language/validate.js';
+import { acceptFixFor, problemPart, replacementFix, ruleFixes } from '../language/validate.js';
 import { writeEdits, type PartAt, type SiteText, type TextChange } from '../language/write.js';
 import type { Place } from '../model/origin.js';
 import { locate, type OpenSite } from './open-site.js';
@@ -62,3 +62,19 @@ function problemOf(open: OpenSite, finding: Finding): PieceProblem | undefined {
     -1;
   return piece?.lowered.problems[index];
 }
+
+/**
+ * The fix that accepts a finding until a day (ISO); undefined where it can never be accepted. The
+ * reason is left for a person to write, and the text says so.
+ */
+export function acceptingFix(
+  open: OpenSite,
+  finding: Finding,
+  until: string,
+): WrittenFix | undefined {
+  const fix = acceptFixFor(finding, reasonToWrite, until);
+  return fix && writtenFix(open, fix);
+}
+
+/** Stands where a person has to give the reason. */
+const reasonToWrite = 'reason: who agreed, and why it is right here';

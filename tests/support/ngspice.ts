@@ -16,33 +16,42 @@ export function ngspiceIsInstalled(): boolean {
 /**
  * Node voltages of several networks, each in the order of its nodes.
  *
- * The networks share one process and the ground; they are simulated together. Throws where the
- * simulator fails, takes more than a minute or leaves a node out.
+ * The networks share one process and the ground; they are simulated together.
  */
 export function solveWithNgspice(networks: readonly Network[]): readonly (readonly number[])[] {
+  const names = networks.map(nodeNames);
+  const circuit = [...networks.flatMap(elementLines), ...networks.flatMap(startLines)];
+  const voltageV = voltagesFromNgspice(circuit, [...new Set(names.flat())]);
+  return names.map((ofNetwork) => ofNetwork.map((name) => voltageV.get(name)!));
+}
+
+/**
+ * The operating point of a circuit, given as lines of a deck: the voltage of each named node.
+ *
+ * Throws where the simulator fails, takes about a minute or leaves a node out.
+ */
+export function voltagesFromNgspice(
+  circuit: readonly string[],
+  names: readonly string[],
+): ReadonlyMap<string, number> {
   const folder = mkdtempSync(join(tmpdir(), 'ferrule-ngspice-'));
   try {
-    const file = join(folder, 'networks.cir');
-    writeFileSync(file, deckOf(networks));
+    const file = join(folder, 'circuit.cir');
+    writeFileSync(file, deckOf(circuit, names));
     const run = spawnSync('ngspice', ['-b', file], { encoding: 'utf8', timeout: 55_000 });
     if (run.status !== 0 || run.error !== undefined) {
       throw new Error(`ngspice failed: ${run.error?.message ?? run.stderr}`);
     }
-    return networks.map((network, index) =>
-      nodeNames(network, index).map((name) => readVoltage(run.stdout, name)),
-    );
+    return new Map(names.map((name) => [name, readVoltage(run.stdout, name)]));
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
 }
 
-/** The circuit as text. Constant power is a current source P/V, started at the source voltage. */
-export function deckOf(networks: readonly Network[]): string {
-  const names = [...new Set(networks.flatMap(nodeNames))];
+function deckOf(circuit: readonly string[], names: readonly string[]): string {
   return [
-    '* networks',
-    ...networks.flatMap(elementLines),
-    ...networks.flatMap(startLines),
+    '* written by a test',
+    ...circuit,
     '.options reltol=1e-9 abstol=1e-10 vntol=1e-9 itl1=500',
     '.control',
     'set numdgt=13',
@@ -56,6 +65,7 @@ export function deckOf(networks: readonly Network[]): string {
   ].join('\n');
 }
 
+/** A network as circuit elements. Constant power is a current source P/V, started at the source voltage. */
 function elementLines(network: Network, index: number): readonly string[] {
   const names = nodeNames(network, index);
   const nameById = new Map(network.nodes.map((node, position) => [node.id, names[position]!]));

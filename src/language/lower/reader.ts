@@ -47,7 +47,14 @@ const usualUnit: Readonly<Partial<Record<Dimension, string>>> = {
   temperature: 'C',
 };
 
+/** A slot that takes one of a table's values, for completion and hover. */
+export interface ValueSlot extends Span {
+  readonly slot: string;
+  readonly values: Readonly<Record<string, string>>;
+}
+
 export class Reader {
+  readonly slots: ValueSlot[] = [];
   readonly origins = new Map<string, Span>();
   readonly references: NameReference[] = [];
   readonly problems: PieceProblem[] = [];
@@ -111,6 +118,10 @@ export class Reader {
   ): (keyof Values & string) | undefined {
     if (written === undefined) {
       return undefined;
+    }
+    const span = this.span(node, property);
+    if (span !== undefined) {
+      this.slots.push({ ...span, slot, values });
     }
     if (isValueOf(values, written)) {
       return written;

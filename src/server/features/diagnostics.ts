@@ -1,0 +1,126 @@
+/** Findings as diagnostics, for every file of a site, unopened ones too. */
+import { DiagnosticSeverity, type Diagnostic } from 'vscode-languageserver';
+import type { CheckedSite } from '../../workbench/workbench.js';
+import { messageOf, type LocatedFinding } from '../../workbench/types.js';
+import type { Session } from '../session.js';
+
+/** Changes that come closer together than this are checked once. */
+const settleMs = 20;
+
+export class Diagnostics {
+  /** What the client was told, by file. */
+  private readonly told = new Map<string, string>();
+  private readonly waiting = new Set<string>();
+  private timer: ReturnType<typeof setTimeout> | undefined;
+  private everything = false;
+
+  constructor(private readonly session: Session) {}
+
+  /** Checks the sites of a file soon. */
+  schedule(uri: string): void {
+    this.waiting.add(uri);
+    this.timer ??= setTimeout(() => this.run(), settleMs);
+  }
+
+  /** Checks every known file soon. */
+  checkAll(): void {
+    this.everything = true;
+    this.timer ??= setTimeout(() => this.run(), settleMs);
+  }
+
+  private run(): void {
+    this.timer = undefined;
+    const { session } = this;
+    const uris = this.everything ? session.workbench.paths() : [...this.waiting];
+    this.everything = false;
+    this.waiting.clear();
+    session.revision++;
+    let files: readonly string[] = uris;
+    try {
+      const roots = new Set(
+        uris.flatMap((uri) => [...session.workbench.rootsOf(uri), ...this.rootsToldAbout(uri)]),
+      );
+      const checked = [...roots].flatMap(
+        (root) => session.workbench.check(root, session.host.today()) ?? [],
+      );
+      files = this.publish(uris, checked);
+    } catch (error) {
+      session.connection.console.error(`A check failed and was left out: ${String(error)}`);
+    }
+    void session.connection.sendNotification('ferrule/changed', {
+      revision: session.revision,
+      uris: files,
+    });
+  }
+
+  /** Sites that a file belonged to before its last change. */
+  private readonly rootsBefore = new Map<string, readonly string[]>();
+
+  private rootsToldAbout(uri: string): readonly string[] {
+    return this.rootsBefore.get(uri) ?? [];
+  }
+
+  private publish(changed: readonly string[], checked: readonly CheckedSite[]): string[] {
+    const byFile = new Map<string, Map<string, Diagnostic>>();
+    const filesSeen = new Set<string>(changed);
+    const rootsOfFile = new Map<string, string[]>();
+    for (const site of checked) {
+      for (const file of site.open.files) {
+        filesSeen.add(file.path);
+        byFile.set(file.path, byFile.get(file.path) ?? new Map());
+        rootsOfFile.set(file.path, [...(rootsOfFile.get(file.path) ?? []), site.open.root]);
+      }
+    }
+    // A file of several sites shows what any of them finds, once.
+    for (const file of filesSeen) {
+      for (const site of this.session.sitesOf(file)) {
+        for (const located of site.findings) {
+          if (located.at.file === file) {
+            const diagnostic = diagnosticOf(located);
+            const list = byFile.get(file) ?? new Map<string, Diagnostic>();
+            list.set(
+              JSON.stringify([diagnostic.range, diagnostic.code, diagnostic.message]),
+              diagnostic,
+            );
+            byFile.set(file, list);
+          }
+        }
+      }
+    }
+    for (const file of filesSeen) {
+      this.rootsBefore.set(file, rootsOfFile.get(file) ?? []);
+      const diagnostics = [...(byFile.get(file)?.values() ?? [])];
+      const text = JSON.stringify(diagnostics);
+      if (this.told.get(file) !== text && (diagnostics.length > 0 || this.told.has(file))) {
+        this.told.set(file, text);
+        void this.session.connection.sendDiagnostics({ uri: file, diagnostics });
+      } else if (!this.told.has(file)) {
+        this.told.set(file, text);
+        void this.session.connection.sendDiagnostics({ uri: file, diagnostics });
+      }
+    }
+    return [...filesSeen];
+  }
+}
+
+const severities = {
+  error: DiagnosticSeverity.Error,
+  warning: DiagnosticSeverity.Warning,
+  hint: DiagnosticSeverity.Hint,
+} as const;
+
+/** A finding as editors show it; a waived one stays visible as a hint with its reason. */
+export function diagnosticOf({ finding, at, related }: LocatedFinding): Diagnostic {
+  const waived = finding.waived;
+  return {
+    range: at.range,
+    severity: waived === null ? severities[finding.severity] : DiagnosticSeverity.Hint,
+    code: finding.rule,
+    source: 'ferrule',
+    message: waived === null ? messageOf(finding) : `Accepted (${waived.because}): ${finding.what}`,
+    relatedInformation: related.map((one) => ({
+      location: { uri: one.file, range: one.range },
+      message: one.message,
+    })),
+  };
+}

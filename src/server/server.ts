@@ -1,0 +1,93 @@
+/** Wires a connection to the features. Host-specific things come from the host. */
+import {
+  TextDocuments,
+  TextDocumentSyncKind,
+  type Connection,
+  type InitializeParams,
+  type InitializeResult,
+} from 'vscode-languageserver';
+import { TextDocument } from 'vscode-languageserver-textdocument';
+import { codeActions } from './features/code-actions.js';
+import { completion } from './features/completion.js';
+import { definition } from './features/definition.js';
+import { Diagnostics } from './features/diagnostics.js';
+import { formatting } from './features/formatting.js';
+import { hover } from './features/hover.js';
+import { outline } from './features/outline.js';
+import { references } from './features/references.js';
+import { rename } from './features/rename.js';
+import { Session, type Host } from './session.js';
+
+export function startServer(connection: Connection, host: Host): void {
+  const session = new Session(connection, host);
+  const documents = new TextDocuments(TextDocument);
+  const diagnostics = new Diagnostics(session);
+
+  let tellsFolders = false;
+
+  connection.onInitialize((params: InitializeParams): InitializeResult => {
+    tellsFolders = params.capabilities.workspace?.workspaceFolders === true;
+    host.setFolders(foldersOf(params));
+    return {
+      serverInfo: { name: 'Ferrule' },
+      capabilities: {
+        textDocumentSync: TextDocumentSyncKind.Incremental,
+        completionProvider: { triggerCharacters: ['.', ' ', ':'] },
+        hoverProvider: true,
+        definitionProvider: true,
+        referencesProvider: true,
+        renameProvider: { prepareProvider: true },
+        documentSymbolProvider: true,
+        documentFormattingProvider: true,
+        codeActionProvider: { codeActionKinds: ['quickfix', 'source.fixAll'] },
+        workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
+      },
+    };
+  });
+  connection.onInitialized(() => {
+    if (tellsFolders) {
+      connection.workspace.onDidChangeWorkspaceFolders(async () => {
+        const folders = await connection.workspace.getWorkspaceFolders();
+        host.setFolders((folders ?? []).map((folder) => folder.uri));
+        diagnostics.checkAll();
+      });
+    }
+    diagnostics.checkAll();
+  });
+
+  documents.onDidChangeContent(({ document }) => {
+    session.workbench.setText(document.uri, document.getText());
+    diagnostics.schedule(document.uri);
+  });
+  documents.onDidClose(({ document }) => {
+    session.workbench.clearText(document.uri);
+    diagnostics.schedule(document.uri);
+  });
+  connection.onDidChangeWatchedFiles(({ changes }) => {
+    host.filesChanged();
+    changes.forEach((change) => session.workbench.fileChanged(change.uri));
+    diagnostics.checkAll();
+  });
+
+  for (const feature of [
+    codeActions,
+    completion,
+    definition,
+    formatting,
+    hover,
+    outline,
+    references,
+    rename,
+  ]) {
+    feature(session);
+  }
+  documents.listen(connection);
+  connection.listen();
+}
+
+function foldersOf(params: InitializeParams): string[] {
+  if (params.workspaceFolders !== undefined && params.workspaceFolders !== null) {
+    return params.workspaceFolders.map((folder) => folder.uri);
+  }
+  return params.rootUri === null || params.rootUri === undefined ? [] : [params.rootUri];
+}
