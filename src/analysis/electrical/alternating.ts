@@ -85,12 +85,12 @@ export function solveApparentPowerLoad(
   }
   const voltageV = Math.sqrt(half + Math.sqrt(discriminant));
   const inPhaseV = voltageV + (activeW * resistanceOhm + reactiveVar * reactanceOhm) / voltageV;
-  const acrossV = (activeW * reactanceOhm - reactiveVar * resistanceOhm) / voltageV;
+  const acrossV = (reactiveVar * resistanceOhm - activeW * reactanceOhm) / voltageV;
   return {
     kind: 'operating-point',
     voltageV,
     currentA: apparentPowerVA / voltageV,
-    angleDeg: (-Math.atan2(acrossV, inPhaseV) * 180) / Math.PI,
+    angleDeg: (Math.atan2(acrossV, inPhaseV) * 180) / Math.PI,
   };
 }
 

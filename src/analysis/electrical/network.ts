@@ -95,7 +95,7 @@ export interface CollapseFactor {
   readonly failsAtFactor: number;
 }
 
-/** How far a network is from collapse. `unbounded`: no constant-power load lies behind a resistance. */
+/** How far a network is from collapse. `unbounded`: no constant-power load lies behind a resistance that it could feel. */
 export type CollapseMargin = CollapseFactor | { readonly kind: 'unbounded' } | NetworkRejected;
 
 /** The input is no network. `at` names the nodes, branches or sources that are concerned. */

@@ -19,6 +19,9 @@ import type { NodalEquations } from './nodal-equations.js';
 /** The collapse factor is narrowed down to this part of itself. */
 const FACTOR_RESOLUTION = 1e-9;
 
+/** Loads that could grow by more than this are no loads that a network can feel. */
+const LARGEST_FACTOR = 1e12;
+
 /** Volts and amperes by which a decoupling diode may seem wrongly on or off through rounding. */
 const DIODE_TOLERANCE = 1e-9;
 
@@ -191,7 +194,7 @@ function loadCurrentA(load: Load, voltageV: number, powerFactor: number): number
   }
 }
 
-/** Null where no constant-power load stands behind a resistance. */
+/** Null where no constant-power load worth the name stands behind a resistance. */
 function collapseFactor(prepared: Prepared): CollapseFactor | null {
   if (!prepared.candidates.some(({ equations }) => equations.powerW.some((power) => power > 0))) {
     return null;
@@ -206,6 +209,9 @@ function collapseFactor(prepared: Prepared): CollapseFactor | null {
     low = more;
     factor = failsAtFactor;
     failsAtFactor *= 2;
+    if (failsAtFactor > LARGEST_FACTOR) {
+      return null;
+    }
     more = solveAt(prepared, failsAtFactor, low);
   }
   while (failsAtFactor - factor > FACTOR_RESOLUTION * failsAtFactor) {
