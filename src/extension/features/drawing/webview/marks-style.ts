@@ -30,11 +30,10 @@ svg {
 .ferrule-mark .halo {
   fill: none;
   stroke: var(--vscode-focusBorder);
-  stroke-opacity: 0.45;
-  stroke-width: 9px;
+  stroke-opacity: 0.5;
+  stroke-width: 14px;
   stroke-linecap: round;
   stroke-linejoin: round;
-  vector-effect: non-scaling-stroke;
 }
 
 .ferrule-mark.is-cursor .frame {

@@ -14,19 +14,26 @@ export function mark(
   elements: readonly SVGGraphicsElement[],
 ): void {
   svg.querySelectorAll(`.ferrule-mark.is-${kind}`).forEach((old) => old.remove());
-  const marks = document.createElementNS(namespace, 'g');
-  marks.setAttribute('class', `ferrule-mark is-${kind}`);
-  marks.setAttribute('aria-hidden', 'true');
   const [first] = elements;
   if (first === undefined) {
     return;
   }
-  marks.append(
-    ...(isLine(first)
-      ? elements.filter(isLine).flatMap((element) => halos(svg, element))
-      : [frame(svg, first)]),
-  );
-  svg.append(marks);
+  if (!isLine(first)) {
+    svg.append(group(kind, [frame(svg, first)]));
+    return;
+  }
+  for (const line of elements.filter(isLine)) {
+    // Under the line, so that neither it nor what it runs under is covered.
+    line.before(group(kind, halos(line)));
+  }
+}
+
+function group(kind: MarkKind, children: SVGElement[]): SVGGElement {
+  const made = document.createElementNS(namespace, 'g');
+  made.setAttribute('class', `ferrule-mark is-${kind}`);
+  made.setAttribute('aria-hidden', 'true');
+  made.append(...children);
+  return made;
 }
 
 const shapes = 'path, line, polyline';
@@ -39,8 +46,8 @@ function isLine(element: SVGGraphicsElement): boolean {
   );
 }
 
-/** The same lines once more, broad and without their own looks. */
-function halos(svg: SVGSVGElement, element: SVGGraphicsElement): SVGElement[] {
+/** The same lines once more, broad and without their own looks, for the parent of the element. */
+function halos(element: SVGGraphicsElement): SVGElement[] {
   const lines = [element, ...element.querySelectorAll<SVGGraphicsElement>(shapes)].filter((each) =>
     each.matches(shapes),
   );
@@ -55,7 +62,7 @@ function halos(svg: SVGSVGElement, element: SVGGraphicsElement): SVGElement[] {
       }
     }
     halo.setAttribute('class', 'halo');
-    const { a, b, c, d, e, f } = matrixIn(svg, line);
+    const { a, b, c, d, e, f } = matrixIn(element.parentElement, line);
     halo.setAttribute('transform', `matrix(${a} ${b} ${c} ${d} ${e} ${f})`);
     return halo;
   });
@@ -94,10 +101,11 @@ export function boxIn(svg: SVGSVGElement, element: SVGGraphicsElement): DOMRect 
   );
 }
 
-/** From the element's own units to the picture's. */
-function matrixIn(svg: SVGSVGElement, element: SVGGraphicsElement): DOMMatrix {
+/** From an element's own units to those of something that holds it. */
+function matrixIn(holder: Element | null, element: SVGGraphicsElement): DOMMatrix {
   const toScreen = element.getScreenCTM();
-  const fromScreen = svg.getScreenCTM()?.inverse();
+  const fromScreen =
+    holder instanceof SVGGraphicsElement ? holder.getScreenCTM()?.inverse() : undefined;
   return DOMMatrix.fromMatrix(
     toScreen === null ? undefined : (fromScreen?.multiply(toScreen) ?? toScreen),
   );
