@@ -1,6 +1,6 @@
 /** A segment as a balanced line: receivers, terminators, bias and the resistance of each cable. */
 import type { Cable } from '../../model/equipment.js';
-import type { Site } from '../../model/site.js';
+import type { ResolvedPort, Site } from '../../model/site.js';
 import type { Bus } from '../../model/wiring.js';
 import { conductorResistance, loopResistanceOhm } from '../electrical/conductors.js';
 import type { Line, LinePoint, LineSection } from '../electrical/signal.js';
@@ -8,7 +8,6 @@ import type { UnknownFigure } from './figure.js';
 import { graphOf } from './graph.js';
 import type { BusCable } from './graph.js';
 import { needs } from './needs.js';
-import type { BusPort } from './segment.js';
 import { terminationOf } from './termination.js';
 
 /** What stands for a port whose unit load is not stated. */
@@ -22,12 +21,12 @@ export interface BusLine {
 }
 
 /** The unit load of a port: the stated one, else 1 for a port that talks. */
-export function unitLoadOf({ resolved: { port } }: BusPort): number {
+export function unitLoadOf({ port }: Pick<ResolvedPort, 'port'>): number {
   return port.unitLoad ?? (isTalking(port.talksAs) ? ASSUMED_UNIT_LOAD : 0);
 }
 
 /** Whether a port's unit load had to be assumed. */
-export function isUnitLoadAssumed({ resolved: { port } }: BusPort): boolean {
+export function isUnitLoadAssumed({ port }: Pick<ResolvedPort, 'port'>): boolean {
   return port.unitLoad === undefined && isTalking(port.talksAs);
 }
 
@@ -83,7 +82,7 @@ function pointsOf(site: Site, bus: Bus): readonly LinePoint[] | undefined {
   for (const port of segment.ports) {
     const point = points[nodeOf[port.position]!]!;
     const { bias } = port.resolved.port;
-    point.unitLoads += unitLoadOf(port);
+    point.unitLoads += unitLoadOf(port.resolved);
     if (bias !== undefined) {
       point.biases.push({ resistanceEachOhm: bias.ohm, supplyV: bias.volts });
     }

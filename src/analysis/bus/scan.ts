@@ -10,11 +10,21 @@ import { needs } from './needs.js';
 import { talkDomainOf } from './segment.js';
 import type { BusPort } from './segment.js';
 
+/** The part of a scan that one port takes. */
+export interface ScanShare {
+  readonly port: BusPort;
+  readonly durationS: number;
+}
+
+/** A scan time in s with its parts in the order of the landings. */
+export type ScanTime =
+  (KnownFigure & { readonly shares: readonly ScanShare[] }) | Extract<Figure, { known: false }>;
+
 /**
  * Scan time in s of everything that hears each other, repeaters crossed; the same for all its buses.
  * Where the bus type says nothing else, one port asks each responder in turn.
  */
-export const scanTimeOf: (site: Site, bus: Bus) => Figure = memoised((site, bus) => {
+export const scanTimeOf: (site: Site, bus: Bus) => ScanTime = memoised((site, bus) => {
   const domain = talkDomainOf(site, bus);
   if (domain.lead !== bus) {
     return scanTimeOf(site, domain.lead);
@@ -30,7 +40,7 @@ export const scanTimeOf: (site: Site, bus: Bus) => Figure = memoised((site, bus)
     : pollRound(bus, rateBaud, ports);
 });
 
-function pollRound(bus: Bus, rateBaud: number, ports: readonly BusPort[]): Figure {
+function pollRound(bus: Bus, rateBaud: number, ports: readonly BusPort[]): ScanTime {
   const responders = ports.filter(isResponder);
   const silent = responders.find((port) => pollOf(port) === undefined);
   if (silent !== undefined) {
@@ -41,9 +51,14 @@ function pollRound(bus: Bus, rateBaud: number, ports: readonly BusPort[]): Figur
     return { known: false, needs: needs.talker(bus.name, 'responder') };
   }
   const isAssumed = responders.some(({ resolved }) => resolved.port.processS === undefined);
+  const shares = responders.map((port) => ({
+    port,
+    durationS: pollTimeS(rateBaud, pollOf(port)!),
+  }));
   return {
     known: true,
-    value: responders.reduce((sum, port) => sum + pollTimeS(rateBaud, pollOf(port)!), 0),
+    value: shares.reduce((sum, { durationS }) => sum + durationS, 0),
+    shares,
     basis: isAssumed ? 'assumed' : 'computed',
     terms: [
       term('rate', rateBaud, 'baud'),
@@ -54,19 +69,20 @@ function pollRound(bus: Bus, rateBaud: number, ports: readonly BusPort[]): Figur
   };
 }
 
-function tokenRound(bus: Bus, rateBaud: number, ports: readonly BusPort[]): Figure {
-  const managers = ports.filter(({ resolved }) => resolved.port.talksAs === 'controller').length;
-  if (managers === 0) {
+function tokenRound(bus: Bus, rateBaud: number, ports: readonly BusPort[]): ScanTime {
+  const managers = ports.filter(({ resolved }) => resolved.port.talksAs === 'controller');
+  if (managers.length === 0) {
     return { known: false, needs: needs.talker(bus.name, 'controller') };
   }
-  const loop = tokenLoop(rateBaud, managers);
+  const loop = tokenLoop(rateBaud, managers.length);
   return {
     known: true,
     value: loop.slowestS,
+    shares: managers.map((port) => ({ port, durationS: loop.slowestS / managers.length })),
     basis: 'computed',
     terms: [
       term('rate', rateBaud, 'baud'),
-      term('ports that hold the token', managers, '', 'computed'),
+      term('ports that hold the token', managers.length, '', 'computed'),
       term('fastest empty round', loop.fastestS, 's', 'computed'),
       term('slowest empty round', loop.slowestS, 's', 'computed'),
     ],

@@ -15,6 +15,7 @@ import { weakerBasis } from './figure.js';
 import { geometryOf, landingAt } from './geometry.js';
 import { isUnitLoadAssumed, lineOf, unitLoadOf } from './line.js';
 import type { BusLine } from './line.js';
+import { isAbove } from './limits.js';
 import { needs } from './needs.js';
 import { segmentOf } from './segment.js';
 import type { BusLanding } from './segment.js';
@@ -109,8 +110,10 @@ export function farSignalAt(site: Site, bus: Bus, temperatureC: number): PlacedF
   if (there === undefined || back === undefined) {
     return { known: false, needs: needs.oneLoop(segment.lead.name) };
   }
-  const [driver, receiver] =
-    there <= back ? [farthest.one, farthest.other] : [farthest.other, farthest.one];
+  // Equal but for rounding, the far end hears the near one: that is how people think of it.
+  const [driver, receiver] = isAbove(there, back)
+    ? [farthest.other, farthest.one]
+    : [farthest.one, farthest.other];
   return {
     known: true,
     value: Math.min(there, back),
@@ -159,17 +162,17 @@ function headResistanceOf(site: Site, bus: Bus): Figure {
 }
 
 function unitLoadsOf(site: Site, bus: Bus): KnownFigure {
-  const loading = segmentOf(site, bus).ports.filter((port) => unitLoadOf(port) > 0);
+  const loading = segmentOf(site, bus).ports.filter(({ resolved }) => unitLoadOf(resolved) > 0);
   return {
     known: true,
-    value: loading.reduce((sum, port) => sum + unitLoadOf(port), 0),
-    basis: loading.some(isUnitLoadAssumed) ? 'assumed' : 'computed',
-    terms: loading.map((port) =>
+    value: loading.reduce((sum, { resolved }) => sum + unitLoadOf(resolved), 0),
+    basis: loading.some(({ resolved }) => isUnitLoadAssumed(resolved)) ? 'assumed' : 'computed',
+    terms: loading.map(({ name, resolved }) =>
       term(
-        port.name,
-        unitLoadOf(port),
+        name,
+        unitLoadOf(resolved),
         'unit loads',
-        isUnitLoadAssumed(port) ? 'assumed' : 'stated',
+        isUnitLoadAssumed(resolved) ? 'assumed' : 'stated',
       ),
     ),
   };

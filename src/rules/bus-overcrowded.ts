@@ -1,0 +1,61 @@
+import { talkingPorts } from '../analysis/bus/segment.js';
+import { busesWithRoom } from '../analysis/bus/vacancy.js';
+import { memberKey, resolvePort } from '../model/site.js';
+import { defineRule } from './rule.js';
+import {
+  busPlace,
+  counted,
+  landingOfFinding,
+  landingPlace,
+  ledSegment,
+  limitPlace,
+  measured,
+} from './support/bus-wording.js';
+import { moveTo } from './support/reland.js';
+
+/** More talking ports on one segment than its type allows. */
+export const busOvercrowded = defineRule({
+  name: 'bus-overcrowded',
+  severity: 'error',
+  of: 'bus',
+  acceptable: true,
+  *check(site, bus) {
+    const segment = ledSegment(site, bus);
+    const limit = segment?.busType.drops;
+    if (segment === undefined || limit === undefined) {
+      return;
+    }
+    const ports = talkingPorts(segment);
+    const tooMany = ports[limit];
+    if (tooMany === undefined) {
+      return;
+    }
+    yield {
+      subject: tooMany.bus.name,
+      at: landingPlace(tooMany, 'target'),
+      what: `${tooMany.bus.name} has ${counted(ports.length, 'port')}, and ${bus.busType} allows ${limit} on one segment.`,
+      why: 'Drivers and addresses are planned for that many: beyond it devices are not found or drop out.',
+      remedy: `Land ${ports.length - limit} of them on another bus, or divide this one with a repeater.`,
+      related: [
+        busPlace(tooMany.bus),
+        limitPlace(segment.busType, 'drops', `${bus.busType} allows ${counted(limit, 'port')}.`),
+      ],
+      facts: [measured('drops', ports.length, '')],
+      waivable: { value: ports.length, unit: '' },
+    };
+  },
+  fixes(site, finding) {
+    const found = landingOfFinding(site, finding);
+    const resolved = found && resolvePort(site, found.landing.device, found.landing.member);
+    if (found === undefined || resolved === undefined) {
+      return [];
+    }
+    return busesWithRoom(site, resolved)
+      .slice(0, 1)
+      .map((to) => ({
+        title: `Move ${memberKey(found.landing.device, found.landing.member)} to ${to.name}`,
+        kind: 'wiring',
+        edits: moveTo(site, found, to, resolved),
+      }));
+  },
+});

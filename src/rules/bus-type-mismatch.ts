@@ -1,0 +1,111 @@
+import { busesWithRoom } from '../analysis/bus/vacancy.js';
+import { segmentOf } from '../analysis/bus/segment.js';
+import type { Fix } from '../model/finding.js';
+import { placeOf } from '../model/origin.js';
+import { memberKey, resolvePort } from '../model/site.js';
+import type { ResolvedPort, Site } from '../model/site.js';
+import type { Bus, Landing } from '../model/wiring.js';
+import { defineRule } from './rule.js';
+import { busPlace, landingOfFinding, landingPlace, withArticle } from './support/bus-wording.js';
+import { moveTo } from './support/reland.js';
+
+/** How many buses are offered for a landing that stands on a wrong one. */
+const OFFERED_BUSES = 3;
+
+/** A port on a bus of another type. */
+export const busTypeMismatch = defineRule({
+  name: 'bus-type-mismatch',
+  severity: 'error',
+  of: 'bus',
+  acceptable: true,
+  *check(site, bus) {
+    for (const landing of segmentOf(site, bus).landings) {
+      const { resolved } = landing;
+      if (landing.bus !== bus || resolved === undefined || landing.fits) {
+        continue;
+      }
+      const { port, equipment } = resolved;
+      if (!site.busTypes.has(port.busType) || !site.busTypes.has(bus.busType)) {
+        continue;
+      }
+      yield {
+        subject: landing.name,
+        at: landingPlace(landing, 'target'),
+        what: `${landing.name} is a port for ${port.busType}, and ${bus.name} is ${withArticle(bus.busType)} bus.`,
+        why: 'Links differ in voltage and in how they talk: the port stays silent or is damaged.',
+        remedy: remedyFor(site, bus, resolved),
+        related: [
+          busPlace(bus, `${bus.name} is ${withArticle(bus.busType)} bus.`),
+          {
+            at: placeOf(equipment.name, `port/${port.name}/type`),
+            message: `${equipment.name}.${port.name} is for ${port.busType}.`,
+          },
+        ],
+      };
+    }
+  },
+  fixes(site, finding) {
+    const found = landingOfFinding(site, finding);
+    const resolved = found && resolvePort(site, found.landing.device, found.landing.member);
+    return found === undefined || resolved === undefined
+      ? []
+      : [
+          ...otherPortFixes(site, found.bus, found.landing, resolved),
+          ...moves(site, found, resolved),
+        ];
+  },
+});
+
+function remedyFor(site: Site, bus: Bus, resolved: ResolvedPort): string {
+  const fitting = fittingPorts(site, bus, resolved);
+  const { device, port } = resolved;
+  const [target] = busesWithRoom(site, resolved);
+  const elsewhere =
+    target === undefined
+      ? `land ${device.name}.${port.name} on ${withArticle(port.busType)} bus`
+      : `land it on ${target.name}`;
+  return fitting.length === 0
+    ? `${elsewhere.charAt(0).toUpperCase()}${elsewhere.slice(1)}.`
+    : `Land ${device.name}.${fitting[0]!.name} here, or ${elsewhere}.`;
+}
+
+/** Ports of the same device that fit the bus and are landed nowhere yet. */
+function fittingPorts(site: Site, bus: Bus, { device, equipment }: ResolvedPort) {
+  return equipment.ports.filter(
+    (port) =>
+      port.busType === bus.busType && !site.busLandings.has(memberKey(device.name, port.name)),
+  );
+}
+
+function otherPortFixes(
+  site: Site,
+  bus: Bus,
+  landing: Landing,
+  resolved: ResolvedPort,
+): readonly Fix[] {
+  return fittingPorts(site, bus, resolved).map((port) => ({
+    title: `Land ${memberKey(landing.device, port.name)} on ${bus.name} instead`,
+    kind: 'wiring',
+    edits: [
+      {
+        kind: 'replace-value',
+        at: landingPlace({ bus, landing }, 'member'),
+        text: port.name,
+      },
+    ],
+  }));
+}
+
+function moves(
+  site: Site,
+  from: { readonly bus: Bus; readonly landing: Landing },
+  resolved: ResolvedPort,
+): readonly Fix[] {
+  return busesWithRoom(site, resolved)
+    .slice(0, OFFERED_BUSES)
+    .map((to) => ({
+      title: `Move ${memberKey(from.landing.device, from.landing.member)} to ${to.name}`,
+      kind: 'wiring',
+      edits: moveTo(site, from, to, resolved),
+    }));
+}
