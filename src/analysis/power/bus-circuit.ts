@@ -47,6 +47,7 @@ function buildCircuit(site: Site, graph: BusGraph, powered: PoweredSegment): Cir
     };
   });
   return {
+    nominalV: powered.nominalV,
     threePhase: false,
     nodes: graph.nodes.map((landings, index) => ({
       id: nodeName(index),

@@ -61,10 +61,11 @@ export interface CircuitSource {
 }
 
 export interface Circuit {
+  /** The nominal voltage to which drops are referred; NaN where it is not known. */
+  readonly nominalV: number;
   readonly threePhase: boolean;
   readonly nodes: readonly CircuitNode[];
   readonly branches: readonly CircuitBranch[];
-  /** The first one's nominal is the reference for voltage drops. */
   readonly sources: readonly CircuitSource[];
   /** Where there is any, the circuit has no known operating point. */
   readonly gaps: readonly Gap[];
@@ -203,11 +204,6 @@ export function nodeOf(circuit: Circuit, subject: string, at?: Place): CircuitNo
           (member.at.declaration === at.declaration && member.at.part === at.part)),
     ),
   );
-}
-
-/** The nominal voltage to which drops are referred. */
-export function nominalOf(circuit: Circuit): number {
-  return circuit.sources[0]?.nominalV ?? Number.NaN;
 }
 
 /** √3 where voltages are between lines and the network is that of one line. */

@@ -9,7 +9,7 @@ import { term } from '../working.js';
 
 /** The nominal voltage of a source or inlet with its phases. */
 export interface Nominal {
-  readonly voltage: Voltage | undefined;
+  readonly voltage?: Voltage | undefined;
   readonly threePhase: boolean;
 }
 

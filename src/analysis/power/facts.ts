@@ -11,7 +11,7 @@ import { isolationOf } from '../graph/isolation.js';
 import { term } from '../working.js';
 import { circuitOfBus } from './bus-circuit.js';
 import { poweredSegmentOf } from './bus-load.js';
-import { collapseOf, nominalOf, scaleOf, stateOf } from './circuit.js';
+import { collapseOf, scaleOf, stateOf } from './circuit.js';
 import type { Circuit, CircuitMember } from './circuit.js';
 import { faultsOfFeed, leastFault, protectionOf } from './fault.js';
 import { loadOf, loadOfFeed, ratingOf, unitOf } from './loads.js';
@@ -202,7 +202,7 @@ function dropFact(
     basis: basisOf(circuit),
     source: POWER_SOURCES.drop,
     terms: [
-      term('source nominal', nominalOf(circuit), 'V'),
+      term('source nominal', circuit.nominalV, 'V'),
       term(`voltage at ${worst.subject}`, withoutRounding(worst.voltageV), 'V', 'computed'),
       temperatureTerm(judgedTemperature(site)),
     ],

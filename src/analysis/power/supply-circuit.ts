@@ -15,7 +15,13 @@ import type {
   CircuitNode,
   CircuitSource,
 } from './circuit.js';
-import { consumerOfLanding, consumerOfLine, feedEnds, pointsOf } from './consumers.js';
+import {
+  consumerOfLanding,
+  consumerOfLine,
+  feedEnds,
+  pointsOf,
+  textPositions,
+} from './consumers.js';
 import type { InletConsumer } from './consumers.js';
 import { demandAt, isAmount, networkLoad, nominalOfPoint, phaseFactor } from './demand.js';
 import { demandOfInlet, ratingOf } from './loads.js';
@@ -24,7 +30,7 @@ import { fitsPoint } from './type-match.js';
 
 /** The circuit of a feed, with what shares a source of stated resistance with it. */
 export const circuitOfFeed: (site: Site, feed: Feed) => Circuit = memoised((site, feed) =>
-  buildCircuit(site, closure(site, { feeds: [feed], lines: [] })),
+  buildCircuit(site, closure(site, { feeds: [feed], lines: [] }), feed.from),
 );
 
 /** The circuits of a device's inlet lines, by the lines' indexes. */
@@ -34,7 +40,7 @@ export const circuitsOfLines: (site: Site, device: Device) => ReadonlyMap<number
       new Map(
         device.inletLines.map((line) => [
           line.index,
-          buildCircuit(site, closure(site, { feeds: [], lines: [{ device, line }] })),
+          buildCircuit(site, closure(site, { feeds: [], lines: [{ device, line }] }), line.from),
         ]),
       ),
   );
@@ -160,14 +166,24 @@ function closure(site: Site, start: Members): Members {
   for (const feed of feeds) {
     feedEnds(feed).forEach(visit);
   }
-  return { feeds: [...feeds], lines: [...lines.values()] };
+  // In text order, so that every member of the circuit finds the same last straw.
+  const positions = textPositions(site);
+  const positionOf = (name: string): number => positions.get(name) ?? 0;
+  return {
+    feeds: [...feeds].sort((one, other) => positionOf(one.name) - positionOf(other.name)),
+    lines: [...lines.values()].sort(
+      (one, other) =>
+        positionOf(one.device.name) - positionOf(other.device.name) ||
+        one.line.index - other.line.index,
+    ),
+  };
 }
 
-function buildCircuit(site: Site, members: Members): Circuit {
+function buildCircuit(site: Site, members: Members, from: Feed['from']): Circuit {
   const builder = new CircuitBuilder(site);
   members.feeds.forEach((feed) => builder.addFeed(feed));
   members.lines.forEach((line) => builder.addLine(line));
-  return builder.finish();
+  return builder.finish(memberKey(from.owner, from.member));
 }
 
 class CircuitBuilder {
@@ -236,8 +252,9 @@ class CircuitBuilder {
     });
   }
 
-  finish(): Circuit {
+  finish(reference: string): Circuit {
     return {
+      nominalV: this.#sources.get(reference)?.nominalV ?? Number.NaN,
       threePhase: this.#threePhase,
       nodes: this.#nodes,
       branches: this.#branches,

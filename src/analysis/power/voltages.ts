@@ -5,7 +5,7 @@ import type { Site } from '../../model/site.js';
 import type { Bus, Feed } from '../../model/wiring.js';
 import { memoised } from '../memo.js';
 import { circuitOfBus } from './bus-circuit.js';
-import { coldState, hotState, nominalOf, stateAt, stateOf } from './circuit.js';
+import { coldState, hotState, stateAt, stateOf } from './circuit.js';
 import type { Circuit, CircuitMember, CircuitNode, CircuitState } from './circuit.js';
 import { connectionsOf } from './consumers.js';
 import type { InletConsumer } from './consumers.js';
@@ -139,7 +139,7 @@ export const voltagesIn: (site: Site, circuit: Circuit) => readonly MemberVoltag
     if (state.kind !== 'operating') {
       return [];
     }
-    const nominalV = nominalOf(circuit);
+    const nominalV = circuit.nominalV;
     return circuit.nodes.flatMap((node) => {
       const voltageV = state.voltageV.get(node.id);
       return voltageV === undefined

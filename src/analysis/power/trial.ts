@@ -1,0 +1,130 @@
+/**
+ * A site as it would be after a change of its supplies: what a fix promises is computed on it
+ * before the fix is offered.
+ */
+import type { DeclarationId } from '../../model/origin.js';
+import type { Declaration, Device } from '../../model/records.js';
+import { buildSite, nameOf } from '../../model/site.js';
+import type { Site } from '../../model/site.js';
+import type { Bus, Feed, Landing } from '../../model/wiring.js';
+
+/** A landing is added at the end of a feed. */
+export function withLanding(
+  site: Site,
+  feed: string,
+  landing: { readonly device: string; readonly member: string; readonly covered: boolean },
+): Site {
+  return withChanged(site, feed, (record) => {
+    if (record.kind !== 'feed') {
+      return record;
+    }
+    const before = record.landings.findLast((one) => one.spur === undefined);
+    const added: Landing = {
+      ...landing,
+      index: record.landings.length,
+      ...(before === undefined ? {} : { from: before.index }),
+      opensSpur: false,
+      terminated: false,
+      bonded: false,
+      existing: false,
+    };
+    return { ...record, landings: [...record.landings, added] };
+  });
+}
+
+/** A landing is taken off its feed; what came behind it is joined to what came before. */
+export function withoutLanding(site: Site, feed: string, index: number): Site {
+  return withChanged(site, feed, (record) => {
+    if (record.kind !== 'feed') {
+      return record;
+    }
+    const removed = record.landings.find((one) => one.index === index);
+    const renumbered = (number: number): number => (number > index ? number - 1 : number);
+    const landings = record.landings
+      .filter((one) => one.index !== index)
+      .map(({ from, ...one }): Landing => {
+        const before = from === index ? removed?.from : from;
+        return {
+          ...one,
+          index: renumbered(one.index),
+          ...(before === undefined ? {} : { from: renumbered(before) }),
+        };
+      });
+    return { ...record, landings };
+  });
+}
+
+/** An inlet gets a line from a way or outlet, or its line gets another origin. */
+export function withInletLine(
+  site: Site,
+  device: string,
+  inlet: string,
+  from: { readonly owner: string; readonly member: string },
+): Site {
+  return withDevice(site, device, (record) => {
+    const known = record.inletLines.some((line) => line.inlet === inlet);
+    return {
+      ...record,
+      inletLines: known
+        ? record.inletLines.map((line) => (line.inlet === inlet ? { ...line, from } : line))
+        : [
+            ...record.inletLines,
+            { index: record.inletLines.length, inlet, from, covered: false, existing: false },
+          ],
+    };
+  });
+}
+
+/** A bus or feed gets another cable. */
+export function withRunCable(site: Site, run: string, cable: string): Site {
+  return withRun(site, run, (record) => ({ ...record, cable }));
+}
+
+/** The cables that landings of a run state for themselves are replaced. */
+export function withLandingCables(
+  site: Site,
+  run: string,
+  landings: ReadonlySet<number>,
+  cable: string,
+): Site {
+  return withRun(site, run, (record) => ({
+    ...record,
+    landings: record.landings.map((landing) =>
+      landings.has(landing.index) ? { ...landing, cable } : landing,
+    ),
+  }));
+}
+
+/** The cable of an inlet line is replaced. */
+export function withLineCable(site: Site, device: string, line: number, cable: string): Site {
+  return withDevice(site, device, (record) => ({
+    ...record,
+    inletLines: record.inletLines.map((one) => (one.index === line ? { ...one, cable } : one)),
+  }));
+}
+
+function withDevice(site: Site, name: string, change: (device: Device) => Device): Site {
+  return withChanged(site, name, (record) => (record.kind === 'device' ? change(record) : record));
+}
+
+function withRun(
+  site: Site,
+  name: string,
+  change: <Run extends Bus | Feed>(run: Run) => Run,
+): Site {
+  return withChanged(site, name, (record) =>
+    record.kind === 'bus' || record.kind === 'feed' ? change(record) : record,
+  );
+}
+
+function withChanged(
+  site: Site,
+  name: DeclarationId,
+  change: (record: Declaration) => Declaration,
+): Site {
+  return buildSite(
+    site.entries.map((entry) =>
+      nameOf(entry.record) === name ? { ...entry, record: change(entry.record) } : entry,
+    ),
+  );
+}

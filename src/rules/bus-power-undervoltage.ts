@@ -1,0 +1,89 @@
+import { poweredSegmentOf } from '../analysis/power/bus-load.js';
+import type { PoweredSegment } from '../analysis/power/bus-load.js';
+import { judgedTemperature } from '../analysis/power/temperature.js';
+import { isBelow, voltagesOfBus, voltageTurnsAtC } from '../analysis/power/voltages.js';
+import type { MemberVoltage } from '../analysis/power/voltages.js';
+import { segmentOf } from '../analysis/bus/segment.js';
+import { placeOf } from '../model/origin.js';
+import type { Site } from '../model/site.js';
+import type { Bus } from '../model/wiring.js';
+import { defineRule } from './rule.js';
+import { landingOfFinding, measured, relatedLanding } from './support/bus-wording.js';
+import { amount, atTemperature, targetOf, turningText } from './support/power-wording.js';
+import { landingCableFixes } from './support/supply-fixes.js';
+
+/** A bus on which a device that lives on it gets less than the bus type's least voltage. */
+export const busPowerUndervoltage = defineRule({
+  name: 'bus-power-undervoltage',
+  severity: 'error',
+  of: 'bus',
+  acceptable: true,
+  *check(site, bus) {
+    const powered = poweredSegmentOf(site, bus);
+    if (powered?.segment.lead !== bus || powered.minimumV === undefined) {
+      return;
+    }
+    const { minimumV } = powered;
+    const low = lowOn(site, bus, powered, minimumV);
+    const [first] = low;
+    if (first === undefined) {
+      return;
+    }
+    const worst = low.reduce((one, other) => (other.voltageV < one.voltageV ? other : one));
+    const others =
+      worst === first
+        ? ''
+        : `; the least is ${amount(worst.voltageV, 'V', minimumV)} at ${worst.subject}`;
+    const turning = turningText(voltageTurnsAtC(site, worst.circuit, worst.node, minimumV));
+    yield {
+      subject: bus.name,
+      at: targetOf(first.at),
+      what: `${first.subject} gets ${amount(first.voltageV, 'V', minimumV)} from the bus ${atTemperature(judgedTemperature(site))}, less than the ${amount(minimumV, 'V')} of its type${others}.${turning}`,
+      why: 'Devices at the far end reset, or never start.',
+      remedy:
+        'Use a larger cable within what the bus type allows, put the source in the middle, or split the bus.',
+      related: [
+        {
+          at: placeOf(powered.segment.lead.busType, 'power'),
+          message: `The bus type asks for ${amount(minimumV, 'V')} at least.`,
+        },
+        ...powered.givers.map(({ port }) => relatedLanding(port, `${port.name} powers the bus.`)),
+      ],
+      facts: [measured('voltage', worst.voltageV, 'V'), measured('minimum-voltage', minimumV, 'V')],
+      waivable: { value: worst.voltageV, unit: 'V', lowerIsWorse: true },
+    };
+  },
+  fixes(site, finding) {
+    const landed = landingOfFinding(site, finding);
+    if (landed === undefined) {
+      return [];
+    }
+    const { busType } = segmentOf(site, landed.bus);
+    const run = { record: landed.bus, ...(busType === undefined ? {} : { busType }) };
+    return landingCableFixes(site, run, landed.landing.index, (trial) => {
+      const bus = trial.buses.get(finding.subject);
+      const powered = bus && poweredSegmentOf(trial, bus);
+      return (
+        bus !== undefined &&
+        powered?.minimumV !== undefined &&
+        voltagesOfBus(trial, bus).length > 0 &&
+        lowOn(trial, bus, powered, powered.minimumV).length === 0
+      );
+    });
+  },
+});
+
+/** The taking ports below the minimum, in the order of the text. */
+function lowOn(
+  site: Site,
+  bus: Bus,
+  powered: PoweredSegment,
+  minimumV: number,
+): readonly MemberVoltage[] {
+  const voltages = voltagesOfBus(site, bus);
+  return powered.takers.flatMap((taker) =>
+    voltages
+      .filter(({ subject, voltageV }) => subject === taker.port.name && isBelow(voltageV, minimumV))
+      .slice(0, 1),
+  );
+}

@@ -1,0 +1,35 @@
+import { isAbove } from '../analysis/bus/limits.js';
+import { loadOf, ratingOf } from '../analysis/power/loads.js';
+import { equipmentOf, memberKey } from '../model/site.js';
+import type { PowerPoint } from '../model/site.js';
+import { defineRule } from './rule.js';
+import { loadProblem } from './support/load-wording.js';
+import { inletOfFinding, moveFixes } from './support/supply-fixes.js';
+
+/** An outlet that has to give more than it is rated for. */
+export const supplyOverloaded = defineRule({
+  name: 'supply-overloaded',
+  severity: 'error',
+  of: 'device',
+  acceptable: true,
+  *check(site, device) {
+    const equipment = equipmentOf(site, device);
+    for (const outlet of equipment?.outlets ?? []) {
+      const key = memberKey(device.name, outlet.name);
+      const point: PowerPoint = { kind: 'outlet', key, device, equipment: equipment!, outlet };
+      const rating = ratingOf(point);
+      const load = loadOf(site, point);
+      if (rating === undefined || !isAbove(load.amount, rating)) {
+        continue;
+      }
+      yield loadProblem(site, point, load, rating, {
+        why: 'An overloaded supply sags, gets hot and switches off, and everything on it stops.',
+        otherwise: 'Take a larger supply, or move devices to another one.',
+      });
+    }
+  },
+  fixes(site, finding) {
+    const moved = inletOfFinding(site, finding);
+    return moved === undefined ? [] : moveFixes(site, moved);
+  },
+});

@@ -1,0 +1,53 @@
+/** The finding that a way or outlet carries more than it may. */
+import { isAbove } from '../../analysis/bus/limits.js';
+import { supplyCandidates } from '../../analysis/power/candidates.js';
+import type { LoadPart, LoadSum } from '../../analysis/power/loads.js';
+import { placeOf } from '../../model/origin.js';
+import type { PowerPoint, Site } from '../../model/site.js';
+import type { Problem } from '../rule.js';
+import { measured } from './bus-wording.js';
+import { amount, pointPlace, runPlace, supplyAdvice, targetOf } from './power-wording.js';
+import { inletOfFinding } from './supply-fixes.js';
+
+/** Sits on the consumer with which the sum, in the order of the text, went over the rating. */
+export function loadProblem(
+  site: Site,
+  point: PowerPoint,
+  load: LoadSum,
+  rating: number,
+  texts: { readonly why: string; readonly otherwise: string },
+): Problem {
+  const straw = lastStraw(load, rating);
+  const at = straw === undefined ? placeOf(ownerOf(point), 'name') : targetOf(straw.at);
+  const inlet = inletOfFinding(site, { at });
+  const least = load.gaps.length > 0 ? 'at least ' : '';
+  const phase = point.kind === 'way' && point.way.threePhase ? ' a phase' : '';
+  return {
+    subject: point.key,
+    at,
+    what: `${point.key} has to carry ${least}${amount(load.amount, load.unit, rating)}${phase}, more than its ${amount(rating, load.unit)}${straw === undefined ? '' : `: ${straw.subject} adds ${amount(straw.amount, load.unit)}`}.`,
+    why: texts.why,
+    remedy:
+      inlet === undefined
+        ? texts.otherwise
+        : supplyAdvice(supplyCandidates(site, inlet.device, inlet.inlet), texts.otherwise),
+    related: [
+      pointPlace(point, `${point.key} is rated ${amount(rating, load.unit)}.`),
+      ...(site.feeds.has(at.declaration) ? [runPlace(at.declaration)] : []),
+    ],
+    facts: [measured('load', load.amount, load.unit), measured('rating', rating, load.unit)],
+    waivable: { value: load.amount, unit: load.unit },
+  };
+}
+
+function lastStraw(load: LoadSum, rating: number): LoadPart | undefined {
+  let sum = 0;
+  return load.parts.find((part) => {
+    sum += part.amount;
+    return isAbove(sum, rating);
+  });
+}
+
+function ownerOf(point: PowerPoint): string {
+  return point.kind === 'way' ? point.board.name : point.device.name;
+}
