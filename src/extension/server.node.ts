@@ -1,4 +1,12 @@
-import { EventEmitter, type ExtensionContext, type OutputChannel, Uri, window } from 'vscode';
+import {
+  EventEmitter,
+  type ExtensionContext,
+  type FileSystemWatcher,
+  type OutputChannel,
+  Uri,
+  window,
+  workspace,
+} from 'vscode';
 import { LanguageClient, State, TransportKind } from 'vscode-languageclient/node.js';
 import type { ChangedParams } from '../server/protocol.js';
 import type { Server } from './server.js';
@@ -7,13 +15,15 @@ import { texts } from './texts.js';
 /** Runs the bundled server as a Node process of its own. */
 export function startServer(context: ExtensionContext): Server {
   const log = window.createOutputChannel('Ferrule');
+  // The server reads files that no editor shows, so it has to hear when they change on the disk.
+  const watcher = workspace.createFileSystemWatcher('**/*.ferrule');
   const changed = new EventEmitter<ChangedParams>();
   const started = new EventEmitter<void>();
   let client = start();
 
   // A client that failed to start, or whose server hangs, can't be used again; so each start has its own.
   function start(): LanguageClient {
-    const next = createClient(context.extensionUri, log);
+    const next = createClient(context.extensionUri, log, watcher);
     next.onNotification('ferrule/changed', (change: ChangedParams) => changed.fire(change));
     next.onDidChangeState(({ newState }) => {
       if (newState === State.Running) {
@@ -39,12 +49,17 @@ export function startServer(context: ExtensionContext): Server {
     dispose() {
       changed.dispose();
       started.dispose();
+      watcher.dispose();
       void stop(client).finally(() => log.dispose());
     },
   };
 }
 
-function createClient(extension: Uri, log: OutputChannel): LanguageClient {
+function createClient(
+  extension: Uri,
+  log: OutputChannel,
+  watcher: FileSystemWatcher,
+): LanguageClient {
   const module = Uri.joinPath(extension, 'dist', 'server', 'main.cjs').fsPath;
   const run = { module, transport: TransportKind.ipc };
   return new LanguageClient(
@@ -57,6 +72,7 @@ function createClient(extension: Uri, log: OutputChannel): LanguageClient {
         { language: 'ferrule', scheme: 'file' },
         { language: 'ferrule', scheme: 'untitled' },
       ],
+      synchronize: { fileEvents: watcher },
       outputChannel: log,
     },
   );
