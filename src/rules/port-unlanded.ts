@@ -20,7 +20,7 @@ export const portUnlanded = defineRule({
   *check(site, device) {
     const ports = portsOf(site, device);
     const [first] = ports;
-    if (first === undefined) {
+    if (first === undefined || hasUnknownLanding(site, device)) {
       return;
     }
     if (!ports.some((port) => isLanded(site, device, port))) {
@@ -76,6 +76,13 @@ function portsOf(site: Site, device: Device): readonly Port[] {
 
 function isLanded(site: Site, device: Device, port: Port): boolean {
   return site.busLandings.has(memberKey(device.name, port.name));
+}
+
+/** A landing whose port is not known may be the one that seems to be missing: name-unknown says so. */
+function hasUnknownLanding(site: Site, device: Device): boolean {
+  return (site.busLandingsOfDevice.get(device.name) ?? []).some(
+    ({ landing }) => resolvePort(site, device.name, landing.member) === undefined,
+  );
 }
 
 function adviceFor(site: Site, device: Device, port: Port): string {

@@ -32,6 +32,8 @@ export interface OpenSite {
   >;
   /** For each file, the files that its `use` lines name and that were read. */
   readonly uses: ReadonlyMap<string, readonly string[]>;
+  /** The file that a `use` declaration names, where it was read. */
+  readonly targetOfUse: ReadonlyMap<DeclarationId, string>;
 }
 
 export interface Location {
@@ -53,6 +55,7 @@ export function openSite(
   const opened = new Map<string, SourceFile>();
   const open: string[] = [];
   const uses = new Map<string, string[]>();
+  const targetOfUse = new Map<DeclarationId, string>();
   const opening: Finding[] = [];
   const entries: SiteEntry[] = [];
   const pieces: KeyedPiece[] = [];
@@ -123,6 +126,7 @@ export function openSite(
         const used = files.read(target);
         if (used.kind === 'text') {
           usedHere.push(target);
+          targetOfUse.set(ids[position]!, target);
           if (!opened.has(target) && !later.some((one) => one.path === target)) {
             later.push({ path: target, text: used.text });
           }
@@ -148,6 +152,7 @@ export function openSite(
     declaredAt,
     pieceAt,
     uses,
+    targetOfUse,
   };
 }
 

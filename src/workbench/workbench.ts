@@ -10,6 +10,7 @@ import { ruleContext, validate } from '../language/validate.js';
 import type { FileContent, Files } from './files.js';
 import { locate, openSite, type OpenSite } from './open-site.js';
 import { rangeOf, SourceFiles } from './source-file.js';
+import { unusedImports } from './unused-imports.js';
 
 /** A site that was opened and judged on a day. */
 export interface CheckedSite {
@@ -109,10 +110,12 @@ export class Workbench {
       return undefined;
     }
     const folder = folderOf(root);
+    const isOwnFile = (path: string) =>
+      path !== '' && path.startsWith(folder) && !isLoneLibrary(open);
     const isOwn = (declaration: string) =>
-      open.declaredAt.get(declaration)?.file.path.startsWith(folder) === true &&
-      !isLoneLibrary(open);
-    const found = validate(open.site, open.pieces, { on, isOwn, opening: open.opening });
+      isOwnFile(open.declaredAt.get(declaration)?.file.path ?? '');
+    const opening = [...open.opening, ...unusedImports(open, isOwnFile)];
+    const found = validate(open.site, open.pieces, { on, isOwn, opening });
     const checked: CheckedSite = {
       open,
       on,
