@@ -147,27 +147,30 @@ export function placeFrames(context: AssembleContext): PlannedFrame[] {
       return (cluster?.slots ?? []).map((slot) => context.geometry.slotX(slot));
     });
     const limit = Math.min(right, ...lines) - left - 14;
+    // The frame is as high as its own satellites need, not as those of the whole row.
+    const stackPx = Math.max(
+      ...frame.cells.map((cell) =>
+        cell.satellites.reduce(
+          (sum, _, index) =>
+            sum + context.sizes.satelliteHeightPx(cell, index) + size.SATELLITE_GAP,
+          0,
+        ),
+      ),
+    );
+    const top = (geometry.channelTop[1] ?? geometry.hostTop) - stackPx - size.FRAME_TITLE;
     const title = fitText(context.measure, room.title, size.ROOM_PX, 400, limit);
     return [
       {
         rect: {
           x: left,
-          y: geometry.frameTop,
+          y: top,
           width: right - left,
-          height: geometry.hostBottom + size.FRAME_PAD - geometry.frameTop,
+          height: geometry.hostBottom + size.FRAME_PAD - top,
         },
         title:
           title === ''
             ? undefined
-            : plannedText(
-                context,
-                title,
-                left + 8,
-                geometry.frameTop + 12,
-                size.ROOM_PX,
-                400,
-                'muted',
-              ),
+            : plannedText(context, title, left + 8, top + 12, size.ROOM_PX, 400, 'muted'),
         mark: room.mark,
       },
     ];

@@ -23,7 +23,7 @@ export function placeLabels(context: AssembleContext): LabelWithMarks[] {
     if (!span.label) continue;
     const { slot, direction, content, wireId } = span.label;
     const width = labelWidth(content, context.measure);
-    const zone = zoneOf(context, slot, direction);
+    const zone = context.geometry.zone(slot, direction);
     const endsHere = span.ends.some((end) => end.kind === 'zone');
     const middle = endsHere
       ? direction < 0
@@ -85,31 +85,6 @@ export function placeLabels(context: AssembleContext): LabelWithMarks[] {
   return labels;
 }
 
-/** Room for a label beside the cluster of a slot. */
-function zoneOf(
-  context: AssembleContext,
-  slot: Slot,
-  direction: -1 | 1,
-): { from: number; to: number } {
-  const { cell, side } = slot;
-  const { geometry } = context;
-  const own = geometry.clusterX(cell, side);
-  const beside = context.grid.rows[cell.row]?.cells.find(
-    (other) => other.slice === cell.slice && other.column === cell.column + direction,
-  );
-  const rect = cellRect(context, cell);
-  if (direction < 0) {
-    const from = beside
-      ? geometry.clusterX(beside, side).to
-      : rect.x - geometry.gapPx(cell.slice, cell.column);
-    return { from, to: own.from };
-  }
-  const to = beside
-    ? geometry.clusterX(beside, side).from
-    : rect.x + rect.width + geometry.gapPx(cell.slice, cell.column + 1);
-  return { from: own.to, to };
-}
-
 function labelAt(
   context: AssembleContext,
   wireId: string,
@@ -154,7 +129,17 @@ function labelAt(
     number,
     centre: { x: x + index * (size.BADGE + size.LABEL_GAP) + size.BADGE / 2, y: middleY },
   }));
-  return { planned: { wireId, runId: content.pill?.runId ?? '', rect, pill, text }, badges };
+  return {
+    planned: {
+      wireId,
+      runId: content.pill?.runId ?? '',
+      rect,
+      pill,
+      text,
+      findings: content.findings,
+    },
+    badges,
+  };
 }
 
 function marksOfRuns(context: AssembleContext): ReadonlyMap<string, Mark> {

@@ -66,20 +66,20 @@ export function assemblePlan(input: AssembleInput): TopologyPlan {
     legend: footer.legend,
     findings: footer.findings,
     footerTexts: footer.texts,
-    runStyles: runStyles(input.scene),
+    runStyles: runStyles(input),
     memory: input.grid.memory,
   };
 }
 
-/** Colours and dashes by the order of names: neighbours differ in both. */
+/** Colours and dashes by the order of names: neighbours differ in both. Links inside rooms share one look. */
 export const RUN_COLOURS = 6;
 export const RUN_DASHES = 7;
 
-function runStyles(scene: TopologyScene): ReadonlyMap<string, RunStyle> {
+function runStyles({ scene, placement }: AssembleInput): ReadonlyMap<string, RunStyle> {
   const styles = new Map<string, RunStyle>();
   let index = 0;
   for (const run of scene.runs) {
-    if (run.kind !== 'bus') continue;
+    if (placement.sideOfRun.get(run.id) !== 'bottom') continue;
     styles.set(run.id, { colour: index % RUN_COLOURS, dash: index % RUN_DASHES });
     index++;
   }

@@ -13,6 +13,7 @@ import {
   DETAIL_PX,
   ICON,
   LABEL_GAP,
+  LABEL_MARGINS,
   LABEL_PX,
   PILL_PAD,
   PORT_NAME_ROOM,
@@ -160,6 +161,7 @@ export interface FieldSizes {
 
 export function fieldSizes(
   grid: Grid,
+  wiring: Wiring,
   clusters: ReadonlyMap<ClusterKey, Cluster>,
   hostAddresses: ReadonlyMap<string, readonly string[]>,
   measure: TextMeasure,
@@ -205,6 +207,17 @@ export function fieldSizes(
     );
     const row = columnPx[cell.slice];
     if (row) row[cell.column] = Math.max(row[cell.column] ?? 0, needs);
+  }
+  // Labels of inner channels stand inside their column, left of the feed lines that come down there.
+  for (const { label } of wiring.spans) {
+    if (label?.slot.side !== 'inner' || label.direction < 0) continue;
+    const { cell } = label.slot;
+    const feedPx = widthOf(cell, 'feed');
+    if (feedPx === 0) continue;
+    const needs =
+      widthOf(cell, 'inner') + labelWidth(label.content, measure) + LABEL_MARGINS + feedPx + 16;
+    const row = columnPx[cell.slice];
+    if (row) row[cell.column] = Math.max(row[cell.column] ?? 0, Math.ceil(needs));
   }
   return {
     columnPx,

@@ -145,15 +145,20 @@ function pitchOf(slot: Slot): number {
 
 /**
  * Inner and feed side: lanes that pass beside satellites stand outside, the longest first, so that a stub
- * into a satellite meets no other lane; then the pins of the device itself.
+ * into a satellite meets no other lane. Pins of the device itself stand right of them, or left of them where
+ * their line goes to the left and so would cross the lanes.
  */
 function edgeCluster(first: Slot, slots: readonly Slot[]): Cluster {
   const level = (slot: Slot) =>
     slot.cell.satellites.findIndex((device) => device.id === slot.ownerId);
+  const rank = (slot: Slot) => {
+    if (level(slot) >= 0) return 1;
+    return slot.side === 'inner' && slot.lean < 0 ? 0 : 2;
+  };
   const inOrder = [...slots].sort(
     (one, other) =>
+      rank(one) - rank(other) ||
       level(other) - level(one) ||
-      compareIfHost(one, other, level(one)) ||
       position(one) - position(other) ||
       compareNames(one.member, other.member) ||
       compareNames(one.runId, other.runId),
@@ -187,11 +192,4 @@ function edgeCluster(first: Slot, slots: readonly Slot[]): Cluster {
     }
   }
   return { cell: first.cell, side: first.side, slots: inOrder, ports, widthPx: x };
-}
-
-/** Pins of one port of the device itself stay together. */
-function compareIfHost(one: Slot, other: Slot, level: number): number {
-  if (level >= 0) return 0;
-  if (one.side !== 'inner') return 0;
-  return compareNames(one.runId, other.runId) || compareNames(one.member, other.member);
 }

@@ -29,7 +29,6 @@ import {
 export interface RowGeometry {
   readonly row: GridRow;
   readonly channelTop: readonly number[];
-  readonly frameTop: number;
   readonly hostTop: number;
   readonly hostBottom: number;
   readonly bottom: number;
@@ -61,6 +60,8 @@ export interface Geometry {
   slotX(slot: Slot): number;
   /** Left and right edge of a cluster. */
   clusterX(cell: Cell, side: Side): { readonly from: number; readonly to: number };
+  /** Free room for a label beside the cluster of a slot. */
+  zone(slot: Slot, direction: -1 | 1): { readonly from: number; readonly to: number };
   trackY(span: Span): number;
   trackX(run: GutterRun): number;
   pinY(pin: StripPin): number;
@@ -269,16 +270,13 @@ function horizontalSizes(input: GeometryInput): Horizontal {
   for (const span of input.wiring.spans) {
     if (!span.label) continue;
     const { slot, direction, content } = span.label;
-    const needPx = labelWidth(content, measure) + 16;
-    const gap = direction < 0 ? slot.cell.column : slot.cell.column + 1;
-    const { slice } = slot.cell;
-    const edges = clusterEdges(input, slot.cell, slot.side);
-    const ownPx =
-      direction < 0 ? edges.from : columnWidth(input, slice, slot.cell.column) - edges.to;
-    const beside = cellAt(input, slot.cell.row, slice, slot.cell.column + direction);
-    const besidePx = besideRoom(input, beside, slot, direction);
+    const { slice, column } = slot.cell;
+    const zone = zoneParts(input, slot, direction);
+    if (!zone.withGap) continue;
+    const needPx = labelWidth(content, measure) + size.LABEL_MARGINS - zone.ownPx - zone.besidePx;
+    const gap = direction < 0 ? column : column + 1;
     const list = gaps[slice];
-    if (list) list[gap] = Math.max(list[gap] ?? 0, Math.ceil(needPx - ownPx - besidePx));
+    if (list) list[gap] = Math.max(list[gap] ?? 0, Math.ceil(needPx));
   }
   for (const cell of grid.cellOfDevice.values()) {
     const badges = input.badgesOfDevice.get(cell.device.id) ?? 0;
@@ -305,15 +303,39 @@ function horizontalSizes(input: GeometryInput): Horizontal {
   return { gaps, stubs, stripPx };
 }
 
-function besideRoom(
+/**
+ * The free zone beside the cluster of a slot: the rest of its own column, the gap, and what the next box
+ * leaves free. On the inner side feed lines come down at the right of each box and end the zone.
+ */
+function zoneParts(
   input: GeometryInput,
-  beside: Cell | undefined,
   slot: Slot,
   direction: -1 | 1,
-): number {
-  if (!beside) return 0;
-  const edges = clusterEdges(input, beside, slot.side);
-  return direction < 0 ? columnWidth(input, beside.slice, beside.column) - edges.to : edges.from;
+): { readonly ownPx: number; readonly withGap: boolean; readonly besidePx: number } {
+  const { cell, side } = slot;
+  const columnPx = columnWidth(input, cell.slice, cell.column);
+  const edges = clusterEdges(input, cell, side);
+  const feedPx = (of: Cell) =>
+    side === 'inner' ? (input.clusters.get(clusterKey(of, 'feed'))?.widthPx ?? 0) : 0;
+  if (direction > 0 && feedPx(cell) > 0) {
+    return {
+      ownPx: clusterEdges(input, cell, 'feed').from - edges.to,
+      withGap: false,
+      besidePx: 0,
+    };
+  }
+  const ownPx = direction < 0 ? edges.from : columnPx - edges.to;
+  const beside = cellAt(input, cell.row, cell.slice, cell.column + direction);
+  if (!beside) return { ownPx, withGap: true, besidePx: 0 };
+  const besideEdges = clusterEdges(input, beside, side);
+  const besideColumnPx = columnWidth(input, beside.slice, beside.column);
+  const besidePx =
+    direction > 0
+      ? besideEdges.from
+      : feedPx(beside) > 0
+        ? besideColumnPx - clusterEdges(input, beside, 'feed').to
+        : besideColumnPx - besideEdges.to;
+  return { ownPx, withGap: true, besidePx };
 }
 
 function cellAt(
@@ -439,7 +461,6 @@ function rowGeometry(
     );
 
   addChannel('feed');
-  const frameTop = y;
   if (input.framedRows.has(row.index)) y += size.FRAME_TITLE;
   const stacks = row.cells.map((cell) =>
     cell.satellites.reduce(
@@ -456,7 +477,7 @@ function rowGeometry(
   if (input.framedRows.has(row.index)) y += size.FRAME_PAD;
   y += hasSymbols('bottom') ? size.SYMBOL_ROOM : size.NO_SYMBOL_ROOM;
   addChannel('bottom');
-  return { row, channelTop, frameTop, hostTop, hostBottom, bottom: y };
+  return { row, channelTop, hostTop, hostBottom, bottom: y };
 }
 
 /** Heights at which lines of channels enter the gutter beside a strip: no pin may stand there. */
@@ -576,6 +597,16 @@ function joined(
     gapPx: (slice, column) => horizontal.gaps[slice]?.[column] ?? 0,
     slotX: (slot) => clusterX(slot.cell, slot.side).from + slot.offsetPx,
     clusterX,
+    zone: (slot, direction) => {
+      const { cell, side } = slot;
+      const own = clusterX(cell, side);
+      const parts = zoneParts(input, slot, direction);
+      const gap = horizontal.gaps[cell.slice]?.[direction < 0 ? cell.column : cell.column + 1] ?? 0;
+      const px = parts.ownPx + (parts.withGap ? gap : 0) + parts.besidePx;
+      return direction < 0
+        ? { from: own.from - px, to: own.from }
+        : { from: own.to, to: own.to + px };
+    },
     trackY: vertical.trackY,
     trackX: (run) =>
       (gutterX.get(run.gutter) ?? 0) + size.GUTTER_PAD + (run.track + 0.5) * size.GUTTER_TRACK,

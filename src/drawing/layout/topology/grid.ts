@@ -16,7 +16,14 @@ export interface GridMemory {
   readonly slices: number;
   readonly columns: number;
   readonly sliceOfRun: Readonly<Record<string, number>>;
+  readonly startSide: StartSide;
 }
+
+/**
+ * From which side of a slice the first rows start: all from the left; those of runs whose line comes from
+ * another run's device (`headed`) from the right; or the others, whose devices are such heads (`roots`).
+ */
+export type StartSide = 'left' | 'headed-right' | 'roots-right';
 
 /** A device's place in the grid. */
 export interface Cell {
@@ -65,6 +72,7 @@ const WORTH_A_CHANGE = 1.25;
 export function chooseGrid(
   placement: Placement,
   estimate: CellEstimate,
+  startSide: StartSide,
   previous: GridMemory | undefined,
 ): Grid {
   const longest = Math.max(1, ...placement.strands.map((strand) => strand.devices.length));
@@ -75,15 +83,15 @@ export function chooseGrid(
       columns <= Math.min(MOST_COLUMNS, longest);
       columns++
     ) {
-      const packing = pack(placement, slices, columns, {});
+      const packing = pack(placement, slices, columns, startSide, {});
       if (slices > 1 && packing.usedSlices < slices) continue;
       packing.cost = costOf(packing, placement, estimate);
       if (best === undefined || packing.cost < best.cost) best = packing;
     }
   }
-  best ??= pack(placement, 1, 1, {});
+  best ??= pack(placement, 1, 1, startSide, {});
   if (previous) {
-    const kept = pack(placement, previous.slices, previous.columns, previous.sliceOfRun);
+    const kept = pack(placement, previous.slices, previous.columns, startSide, previous.sliceOfRun);
     kept.cost = costOf(kept, placement, estimate);
     if (kept.cost <= best.cost * WORTH_A_CHANGE) best = kept;
   }
@@ -105,6 +113,7 @@ interface Packing {
   readonly rowsOfBand: readonly number[];
   readonly placed: readonly Placed[];
   readonly sliceOfRun: Record<string, number>;
+  readonly startSide: StartSide;
   cost: number;
 }
 
@@ -115,6 +124,7 @@ function pack(
   placement: Placement,
   slices: number,
   columns: number,
+  startSide: StartSide,
   remembered: Readonly<Record<string, number>>,
 ): Packing {
   const shelves: Shelf[][] = placement.bands.map(() => Array.from({ length: slices }, () => []));
@@ -126,10 +136,13 @@ function pack(
         ? wanted
         : cheapestSlice(strands, shelves, slices, columns);
     sliceOfRun[key] = slice;
-    let fromRight = false;
+    let fromRight =
+      startSide !== 'left' && (startSide === 'headed-right') === placement.headedRuns.has(key);
     for (const strand of strands) {
       const shelf = shelves[strand.band]?.[slice];
-      if (shelf) fromRight = place(strand.devices, shelf, columns, fromRight);
+      if (!shelf) continue;
+      const alignment = placement.headedRuns.has(key) ? 'start-side' : 'left';
+      fromRight = place(strand.devices, shelf, columns, fromRight, alignment);
     }
   }
   const placed: Placed[] = [];
@@ -153,6 +166,7 @@ function pack(
     ),
     placed,
     sliceOfRun,
+    startSide,
     cost: 0,
   };
 }
@@ -218,6 +232,7 @@ function place(
   shelf: Shelf,
   columns: number,
   fromRight: boolean,
+  alignment: 'start-side' | 'left',
 ): boolean {
   const room = roomFor(devices.length, shelf, columns);
   const last = shelf.at(-1);
@@ -230,8 +245,10 @@ function place(
   let right = fromRight;
   for (const rowDevices of rowsOf(devices, columns)) {
     const row = Array<SceneDevice | undefined>(columns).fill(undefined);
+    // A short single row stands at the left, whichever way it runs, so that the picture has one left edge.
+    const last = alignment === 'left' && devices.length <= columns ? rowDevices.length : columns;
     rowDevices.forEach((device, index) => {
-      row[right ? columns - 1 - index : index] = device;
+      row[right ? last - 1 - index : index] = device;
     });
     shelf.push(row);
     right = !right;
@@ -262,7 +279,7 @@ function isSameRoom(one: SceneDevice | undefined, other: SceneDevice | undefined
   return one?.roomId !== undefined && one.roomId === other?.roomId;
 }
 
-/** The longer side of the frame of the wanted shape that holds the picture. */
+/** The longer side of the frame of the wanted shape that holds the picture, and the area it takes. */
 function costOf(packing: Packing, placement: Placement, estimate: CellEstimate): number {
   const withSatellites = new Set<string>();
   for (const { device, band, row } of packing.placed) {
@@ -280,7 +297,7 @@ function costOf(packing: Packing, placement: Placement, estimate: CellEstimate):
     estimate.leftPx +
     estimate.rightPx +
     packing.slices * (packing.columns * estimate.columnPx + estimate.gutterPx);
-  return Math.max(widthPx, heightPx * ASPECT) + 0.05 * (widthPx + heightPx * ASPECT);
+  return Math.max(widthPx, heightPx * ASPECT) + Math.sqrt(widthPx * heightPx * ASPECT);
 }
 
 function gridOf(packing: Packing, placement: Placement): Grid {
@@ -317,6 +334,7 @@ function gridOf(packing: Packing, placement: Placement): Grid {
       slices: packing.slices,
       columns: packing.columns,
       sliceOfRun: packing.sliceOfRun,
+      startSide: packing.startSide,
     },
   };
 }

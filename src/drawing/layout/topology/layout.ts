@@ -2,12 +2,19 @@
 import { canonicalTopology } from '../../scene/canonical.js';
 import type { SceneFinding, TopologyScene } from '../../scene/scene.js';
 import { TEXTS } from '../../texts.js';
+import { countCrossings } from '../crossings.js';
 import type { TextMeasure } from '../text-measure.js';
 import { factsOf, fieldSizes, hostAddressesOf, stripBoxes } from './boxes.js';
 import { assemblePlan } from './assemble.js';
 import { formClusters } from './clusters.js';
 import { computeGeometry } from './coordinates.js';
-import { chooseGrid, type CellEstimate, type GridMemory } from './grid.js';
+import {
+  chooseGrid,
+  type CellEstimate,
+  type Grid,
+  type GridMemory,
+  type StartSide,
+} from './grid.js';
 import { framesOf } from './frames.js';
 import type { TopologyPlan } from './plan.js';
 import { placeDevices, type Placement } from './placement.js';
@@ -27,9 +34,40 @@ export const FLAGS_ABOVE_DEVICES = 150;
 
 export function layoutTopology(original: TopologyScene, options: TopologyOptions): TopologyPlan {
   const scene = canonicalTopology(original);
-  const { measure } = options;
   const placement = placeDevices(scene);
-  const grid = chooseGrid(placement, estimate(scene, placement, measure), options.previous);
+  const sizes = estimate(scene, placement, options.measure);
+  const attempt = (startSide: StartSide) => {
+    const grid = chooseGrid(placement, sizes, startSide, options.previous);
+    return layoutOn(grid, scene, placement, options);
+  };
+  if (options.previous) return attempt(options.previous.startSide);
+  let best = attempt('left');
+  let bestCost = crossingCost(best);
+  for (const startSide of ['roots-right', 'headed-right'] as const) {
+    if (bestCost === 0) break;
+    const other = attempt(startSide);
+    const cost = crossingCost(other);
+    if (cost < bestCost) {
+      best = other;
+      bestCost = cost;
+    }
+  }
+  return best;
+}
+
+/** Crossings among buses weigh more than those with supplies, which are a layer that can be hidden. */
+function crossingCost({ wires }: TopologyPlan): number {
+  const withoutSupplies = wires.filter((wire) => wire.layer !== 'feed' && wire.layer !== 'branch');
+  return countCrossings(wires) + 3 * countCrossings(withoutSupplies);
+}
+
+function layoutOn(
+  grid: Grid,
+  scene: TopologyScene,
+  placement: Placement,
+  options: TopologyOptions,
+): TopologyPlan {
+  const { measure } = options;
   const withFlags =
     options.flags === 'always' ||
     (options.flags !== 'never' && scene.devices.length > FLAGS_ABOVE_DEVICES);
@@ -41,7 +79,7 @@ export function layoutTopology(original: TopologyScene, options: TopologyOptions
   });
   const clusters = formClusters(wiring.slots, measure);
   const hostAddresses = hostAddressesOf(scene);
-  const sizes = fieldSizes(grid, clusters, hostAddresses, measure);
+  const sizes = fieldSizes(grid, wiring, clusters, hostAddresses, measure);
   const frames = framesOf(grid);
   const strips = stripBoxes(placement, wiring, scene, measure);
   const railPx = railWidth(scene, placement, measure);

@@ -45,6 +45,8 @@ export interface Placement {
   /** Satellites by the device above which they stand, the nearest first. */
   readonly satellites: ReadonlyMap<string, readonly SceneDevice[]>;
   readonly sideOfRun: ReadonlyMap<string, Side>;
+  /** Runs whose first device stands beside another run: their line comes from elsewhere. */
+  readonly headedRuns: ReadonlySet<string>;
 }
 
 /** Roles that may stand as a satellite above the device that they share a room link with. */
@@ -119,6 +121,14 @@ export function placeDevices(scene: TopologyScene): Placement {
     ]),
     strands: strandsOf(scene, field, devices, bandOfDevice, hostOf, primary),
     satellites,
+    headedRuns: new Set(
+      scene.runs
+        .filter((run) => {
+          const head = primary.get(run.landings[0]?.owner.id ?? '');
+          return head !== undefined && head !== run.id;
+        })
+        .map((run) => run.id),
+    ),
     sideOfRun: new Map(scene.runs.map((run) => [run.id, sideOf(run, withSatellites, primary)])),
   };
 }

@@ -84,6 +84,8 @@ export interface PlannedLabel {
   readonly pill:
     { readonly rect: Rect; readonly text: PlannedText; readonly mark: Mark } | undefined;
   readonly text: PlannedText | undefined;
+  /** Numbers of the findings whose marks stand on this label. */
+  readonly findings: readonly number[];
 }
 
 export type SymbolKind = 'terminator-fitted' | 'terminator-missing' | 'bond';

@@ -18,12 +18,12 @@ export const PORT_GAP = 10;
 export const BOX_LEAST_WIDTH = 132;
 export const BOX_MOST_WIDTH = 190;
 export const BOX_PAD = 10;
-export const BOX_HEIGHT = 50;
+export const BOX_HEIGHT = 54;
 /** Added where a box shows the names of its ports. */
 export const PORT_NAME_ROOM = 10;
 export const ICON = 16;
-export const SATELLITE_HEIGHT = 32;
-export const SATELLITE_GAP = 16;
+export const SATELLITE_HEIGHT = 35;
+export const SATELLITE_GAP = 19;
 export const COLUMN_GAP = 34;
 export const SLICE_PAD = 24;
 
@@ -53,6 +53,8 @@ export const STRIP_MOST_WIDTH = 230;
 export const PILL_HEIGHT = 15;
 export const PILL_PAD = 6;
 export const LABEL_GAP = 5;
+/** Line that stays visible beside a label, both sides together. */
+export const LABEL_MARGINS = 16;
 export const BADGE = 16;
 
 export const MARGIN = 20;

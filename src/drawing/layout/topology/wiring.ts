@@ -498,7 +498,9 @@ class WiringBuilder {
         this.lean(to, this.stepOf(start) - this.stepOf(end));
         const span = this.newSpan(channelOf(start.cell.row, start.side));
         span.ends.push({ kind: 'slot', slot: from }, { kind: 'slot', slot: to });
-        span.label = { wireId: id, slot: to, direction: to.lean < 0 ? -1 : 1, content };
+        // On the inner side there is room at the right of the left end, on the others where the line arrives.
+        const at = start.side === 'inner' && from.lean > 0 ? from : to;
+        span.label = { wireId: id, slot: at, direction: at.lean < 0 ? -1 : 1, content };
         return [
           { kind: 'slot', slot: from, ownerId: start.ownerId },
           { kind: 'span', span },
