@@ -38,7 +38,16 @@ export function startServer(context: ExtensionContext): Server {
   }
 
   return {
-    request: (method, params, token) => client.sendRequest(method, params, token),
+    async request(method, params, token) {
+      try {
+        return await client.sendRequest(method, params, token);
+      } catch (error) {
+        if (token?.isCancellationRequested !== true) {
+          client.error(`${method}:`, error, false);
+        }
+        throw error;
+      }
+    },
     onChanged: changed.event,
     onStarted: started.event,
     async restart() {

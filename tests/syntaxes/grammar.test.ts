@@ -27,6 +27,17 @@ describe('the colours of a declaration', () => {
     ]);
   });
 
+  it('see the type behind a title', () => {
+    expect(coloured('device OU-1 "Serves : the ground floor" : HeatPump-28 in Platform')).toEqual([
+      'device<keyword.declaration>',
+      'OU-1<entity.name.function>',
+      '"Serves : the ground floor"<string.quoted.double>',
+      'HeatPump-28<support.type>',
+      'in<keyword.other>',
+      'Platform<variable.other>',
+    ]);
+  });
+
   it.each([
     ['bustype', 'entity.name.type'],
     ['cable', 'entity.name.type'],
@@ -165,7 +176,7 @@ describe('the colours of strings and comments', () => {
     expect(coloured('site S "it // is" { drops 2')).toEqual([
       'site<keyword.declaration>',
       'S<entity.name.function>',
-      'it // is<string.quoted.double>',
+      '"it // is"<string.quoted.double>',
       'drops<keyword.other.member>',
       '2<constant.numeric>',
     ]);
