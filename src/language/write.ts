@@ -39,23 +39,49 @@ export interface SiteText {
 /** The changes that carry out some edits, in text order, without overlaps. Edits that no longer fit are left out. */
 export function writeEdits(text: SiteText, edits: readonly ModelEdit[]): TextChange[] {
   const changes = edits.flatMap((edit) => changesFor(text, edit));
-  return tidied(text, changes);
+  return tidied(text, joined(text, edits, changes));
+}
+
+/** Several new address lines of one device stand in one block, not in a block each. */
+function joined(
+  text: SiteText,
+  edits: readonly ModelEdit[],
+  changes: readonly TextChange[],
+): readonly TextChange[] {
+  const [first, ...others] = edits;
+  const addresses = edits.flatMap((edit) =>
+    edit.kind === 'set-address' && addressLineFor(text, edit) === undefined ? [edit] : [],
+  );
+  const isOneDevice =
+    first?.kind === 'set-address' &&
+    others.length > 0 &&
+    addresses.length === edits.length &&
+    addresses.every((edit) => edit.device === first.device);
+  return isOneDevice
+    ? addMember(text, first.device, addresses.map(addressText).join('  '))
+    : changes;
+}
+
+type SetAddress = Extract<ModelEdit, { readonly kind: 'set-address' }>;
+
+function addressLineFor(text: SiteText, edit: SetAddress) {
+  return text.site.devices
+    .get(edit.device)
+    ?.addresses.find(
+      (one) => one.port === edit.port || (edit.port !== undefined && one.port === undefined),
+    );
+}
+
+function addressText(edit: SetAddress): string {
+  return `address ${edit.address}${edit.port === undefined ? '' : ` on ${edit.port}`}`;
 }
 
 function changesFor(text: SiteText, edit: ModelEdit): TextChange[] {
   switch (edit.kind) {
     case 'set-address': {
-      const line = text.site.devices
-        .get(edit.device)
-        ?.addresses.find(
-          (one) => one.port === edit.port || (edit.port !== undefined && one.port === undefined),
-        );
+      const line = addressLineFor(text, edit);
       return line === undefined
-        ? addMember(
-            text,
-            edit.device,
-            `address ${edit.address}${edit.port === undefined ? '' : ` on ${edit.port}`}`,
-          )
+        ? addMember(text, edit.device, addressText(edit))
         : replace(
             text,
             placeOf(edit.device, part('address', line.index, 'value')),

@@ -11,7 +11,8 @@ import { isNeverHost } from '../../analysis/network/special-ranges.js';
 import type { Ipv4Address, Ipv4Subnet } from '../../analysis/network/ipv4.js';
 import { parseAddress } from '../../analysis/network/ipv4.js';
 import type { Finding, Fix, Measured, RelatedPlace } from '../../model/finding.js';
-import { placeKey, placeOf } from '../../model/origin.js';
+import type { ModelEdit } from '../../model/edit.js';
+import { part, placeKey, placeOf } from '../../model/origin.js';
 import type { Site } from '../../model/site.js';
 
 /** `SG-1.lan has 10.40.9.20`. */
@@ -68,15 +69,15 @@ export function freeAddressFixes(site: Site, finding: Finding): readonly Fix[] {
   }
   const title = `Give ${planned.name} the free address ${address}`;
   const name = plan.network.name;
-  return planned.holder === 'host'
-    ? [
-        {
-          title,
-          kind: 'wiring',
-          edits: [{ kind: 'set-host-address', network: name, host: planned.index, address }],
-        },
-      ]
-    : [{ title, kind: 'wiring', edits: [{ kind: 'set-laptop', network: name, address }] }];
+  const edit: ModelEdit =
+    planned.holder === 'host'
+      ? { kind: 'set-host-address', network: name, host: planned.index, address }
+      : {
+          kind: 'replace-value',
+          at: placeOf(name, part('laptop', planned.index, 'address')),
+          text: address,
+        };
+  return [{ title, kind: 'wiring', edits: [edit] }];
 }
 
 /** Whether a plan's prefix can be read, so that its addresses can be judged. */
