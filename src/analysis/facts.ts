@@ -5,6 +5,7 @@ import { compareNames, equipmentOf } from '../model/site.js';
 import type { Site } from '../model/site.js';
 import type { Bus } from '../model/wiring.js';
 import { factsOfBus } from './bus/facts.js';
+import { factsOfCable } from './cabling/facts.js';
 import { factsOfAddress } from './graph/addresses.js';
 import { factsOfController } from './graph/supervision.js';
 import { memoised, memoisedOnce } from './memo.js';
@@ -27,6 +28,7 @@ export const factsOfSite = memoisedOnce((site): readonly Fact[] => [
   ...inOrder(site.boards).flatMap((board) => factsAboutBoard(site, board)),
   ...inOrder(site.devices).flatMap((device) => factsAboutDevice(site, device)),
   ...inOrder(site.networks).flatMap((network) => factsOfNetwork(site, network)),
+  ...inOrder(site.cables).flatMap((cable) => factsOfCable(site, cable)),
 ]);
 
 /** The facts of one subject: `field-1`, `ZC-1.supply`, `FC-1-03`, `controls`, `DB-1.W7`. */

@@ -20,7 +20,7 @@ import type { Block, Document, Mark, Missing, Quantity, Section } from '../docum
 import { leastSure, markOf } from '../marks.js';
 import { materialTexts as texts } from '../texts/material.js';
 import { words } from '../texts/words.js';
-import { CUT_ALLOWANCE } from './cutting.js';
+import { CUT_ALLOWANCE } from '../../analysis/cabling/cutting.js';
 import { FERRULE_SOURCE, ferruleFor } from './ferrules.js';
 import {
   cableLines,

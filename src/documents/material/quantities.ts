@@ -10,8 +10,8 @@ import { crossSectionMm2, sizeText } from '../../model/quantity.js';
 import type { ConductorSize } from '../../model/quantity.js';
 import { fittingsOf } from '../schedule/fittings.js';
 import type { Fitting } from '../schedule/fittings.js';
-import { cutFromReels, cutLengthM } from './cutting.js';
-import type { Cut, CutPlan } from './cutting.js';
+import { cutFromReels, cutLengthM } from '../../analysis/cabling/cutting.js';
+import type { Cut, CutPlan } from '../../analysis/cabling/cutting.js';
 
 /** Devices of one kind. */
 export interface EquipmentLine {

@@ -13,7 +13,7 @@ import {
 } from '../document.js';
 import type { Document, Missing, Quantity } from '../document.js';
 import { lengthCell, placeText, sizeCell } from '../marks.js';
-import { cutLengthM } from '../material/cutting.js';
+import { cutLengthM } from '../../analysis/cabling/cutting.js';
 import { scheduleTexts as texts } from '../texts/schedule.js';
 import { words } from '../texts/words.js';
 import { cablesOfPhase } from './connection-rows.js';
