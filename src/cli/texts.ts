@@ -82,9 +82,10 @@ export const texts = {
     `--${option} needs a value: --${option} ${value}.`,
   needlessValue: (option: string) => `--${option} takes no value.`,
   noDate: (text: string) => `--on "${text}" is no date. Write year, month and day: 2026-11-25.`,
-  missingPath: (usage: string) => `A path is missing: ferrule ${usage}`,
-  missingName: (usage: string) => `A name is missing: ferrule ${usage}`,
-  tooMany: (word: string, usage: string) => `"${word}" is one argument too many: ferrule ${usage}`,
+  missingPath: (usage: string) => `A path is missing. Usage: ferrule ${usage}`,
+  missingName: (usage: string) => `A name is missing. Usage: ferrule ${usage}`,
+  tooMany: (word: string, usage: string) =>
+    `"${word}" is one argument too many. Usage: ferrule ${usage}`,
   nothingThere: (path: string) => `There is no file or folder "${path}".`,
   noFilesIn: (path: string) => `There is no .ferrule file in "${path}".`,
   noSiteIn: (path: string) =>
@@ -101,7 +102,7 @@ export const texts = {
     `"${file}" does not end in .svg. Drawings are written as SVG; PDF and PNG are not built yet.`,
   unknownRun: (name: string, near: readonly string[]) =>
     `There is no bus or feed "${name}".${near.length > 0 ? ` Did you mean ${near.join(', ')}?` : ''}`,
-  outMissing: (usage: string) => `The folder to write is missing: ferrule ${usage}`,
+  outMissing: (usage: string) => `The folder to write is missing. Usage: ferrule ${usage}`,
   outIsFile: (path: string) => `"${path}" is a file. Name a folder for the job pack.`,
   outHoldsSources: (path: string) =>
     `"${path}" holds this folder or files of the site. Name a folder of its own for the job pack.`,
