@@ -19,21 +19,29 @@ export const addressDuplicate = defineRule({
       ({ other }) => order.get(other.device.name)! < order.get(device.name)!,
     );
     for (const [line, clashes] of byLine(earlier)) {
-      const names = clashes.map(({ other }) => other.device.name).join(', ');
+      const names = listed(clashes.map(({ other }) => other.device.name));
       const first = clashes[0]!;
       yield {
         subject: device.name,
         at: addressPlace(device, line),
-        what: `${device.name} has address ${line.address}, which ${names} already has ${meetingPlace(first)}.`,
+        what: `${device.name} has address ${line.address}, which ${names} already ${clashes.length === 1 ? 'has' : 'have'} ${meetingPlace(first)}.`,
         why: 'Both answer at once: either or both come and go, and others are disturbed.',
         remedy: freeAddressAdvice(site, device, line),
-        related: clashes.flatMap(relatedPlaces),
+        related: clashes.slice(0, mostShown).flatMap(relatedPlaces),
         facts: [{ fact: 'address', value: line.address, unit: '' }],
       };
     }
   },
   fixes: freeBusAddressFixes,
 });
+
+/** A slip in a copied list gives dozens of clashes at once, and nobody reads dozens of names. */
+const mostShown = 4;
+
+function listed(names: readonly string[]): string {
+  const more = names.length - mostShown;
+  return `${names.slice(0, mostShown).join(', ')}${more > 0 ? ` and ${more} more` : ''}`;
+}
 
 const textOrder = memoisedOnce(
   (site): ReadonlyMap<string, number> =>

@@ -8,9 +8,15 @@ import { cablesOfSite } from './cables.js';
 import type { SiteCable } from './cables.js';
 import { cutFromReels, cutLengthM } from './cutting.js';
 
-/** `length` in metres and `reels` of a cable type; what was there before the work is not counted. */
+/**
+ * `length` in metres and `reels` of a cable type; what was there before the work is not counted.
+ * None for a type of which nothing is to be laid, so that a package's templates add no noise.
+ */
 export function factsOfCable(site: Site, cable: Cable): readonly Fact[] {
-  const pieces = newPieces(site).get(cable.name) ?? [];
+  const pieces = newPieces(site).get(cable.name);
+  if (pieces === undefined) {
+    return [];
+  }
   const unmeasured = pieces.find((piece) => piece.lengthM === null);
   const terms = pieces.map(termOfPiece);
   if (unmeasured !== undefined) {
@@ -47,7 +53,9 @@ export function factsOfCable(site: Site, cable: Cable): readonly Fact[] {
       terms: [
         term('reel', reelM, 'm'),
         ...cuts.map((cut) => term(`cut ${cut.id}`, cut.cutM, 'm', 'computed')),
-        ...plan.tooLong.map((cut) => term(`${cut.id}, longer than a reel`, cut.cutM, 'm')),
+        ...plan.tooLong.map((cut) =>
+          term(`${cut.id}, longer than a reel`, cut.cutM, 'm', 'computed'),
+        ),
       ],
     },
   ];
