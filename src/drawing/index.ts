@@ -1,38 +1,108 @@
-/** Drawings: scene → layout → draw list → SVG. Pure: the same scene gives the same bytes. */
-import { layoutTopology } from './layout/topology/layout.js';
+/** Drawings: scene → layout → draw list → SVG. Pure: the same site gives the same bytes. */
+import type { Finding } from '../model/finding.js';
+import type { Site } from '../model/site.js';
 import type { GridMemory } from './layout/topology/grid.js';
+import { layoutTopology } from './layout/topology/layout.js';
 import type { TopologyPlan } from './layout/topology/plan.js';
-import type { TopologyScene } from './scene/scene.js';
+import { topologySceneOf } from './scene/from-site.js';
+import type { SceneSeverity, TopologyScene } from './scene/scene.js';
 import type { DrawList } from './svg/draw-list.js';
 import { paintTopology } from './svg/paint-topology.js';
+import type { Theme } from './svg/style.js';
 import { fontMeasure } from './svg/text-measure.js';
 import { writeSvg } from './svg/write-svg.js';
 
-export type * from './scene/scene.js';
 export type { DrawList } from './svg/draw-list.js';
+export type { Theme } from './svg/style.js';
+export { topologySceneOf } from './scene/from-site.js';
+export { markText, placeOfMark } from './scene/places.js';
 
 /** What carries over from one picture of a site to the next, so that an edit moves little. */
 export type LayoutMemory = GridMemory;
 
 export interface DrawOptions {
-  readonly previous?: LayoutMemory;
+  readonly previous?: LayoutMemory | undefined;
   /** Long lines as pairs of flags: on above 150 devices where left out. */
   readonly flags?: 'auto' | 'always' | 'never';
+  /** Colours: those of the surrounding editor where left out, light where there is none. */
+  readonly theme?: Theme | undefined;
+}
+
+/** Something in the picture that can have the focus, in reading order. */
+export interface DrawnSubject {
+  /** As in the picture's `data-place`. */
+  readonly place: string;
+  /** `FC-2-03, indoor unit, Level 2, bus field-2 position 4 of 11, 1 error`. */
+  readonly label: string;
+  /** The bus or feed along which it stands. */
+  readonly chain?: string;
+  readonly area?: string;
+}
+
+/** A finding's number in the picture and in its list. */
+export interface NumberedFinding {
+  /** From 1. */
+  readonly number: number;
+  /** Index in the list of findings that was handed in. */
+  readonly index: number;
+  readonly severity: SceneSeverity;
+  /** As in the picture's `data-place`. */
+  readonly place: string;
 }
 
 export interface Drawing {
+  readonly title: string;
+  /** One `<svg>` document. */
   readonly svg: string;
+  /** The same picture for other writers. */
   readonly list: DrawList;
-  readonly memory: LayoutMemory | undefined;
+  readonly subjects: readonly DrawnSubject[];
+  readonly findings: readonly NumberedFinding[];
+  /** To be handed in with the next drawing of the same site; none for views that need none. */
+  readonly memory?: LayoutMemory;
 }
 
-export function planTopology(scene: TopologyScene, options: DrawOptions = {}): TopologyPlan {
-  return layoutTopology(scene, { measure: fontMeasure, ...options });
+/** The topology of a site. */
+export function drawTopology(
+  site: Site,
+  findings: readonly Finding[],
+  options: DrawOptions = {},
+): Drawing {
+  return drawTopologyScene(topologySceneOf(site, findings), options);
 }
 
-/** The topology of a site as SVG. */
 export function drawTopologyScene(scene: TopologyScene, options: DrawOptions = {}): Drawing {
   const plan = planTopology(scene, options);
   const list = paintTopology(plan, fontMeasure);
-  return { svg: writeSvg(list), list, memory: plan.memory };
+  return {
+    title: scene.sheet.title,
+    svg: writeSvg(list, options.theme),
+    list,
+    subjects: plan.boxes.map(({ mark, description, chain, area }) => ({
+      place: mark.place,
+      label: description,
+      ...(chain === undefined ? {} : { chain }),
+      ...(area === undefined ? {} : { area }),
+    })),
+    findings: plan.findings.map(({ number, finding }) => ({
+      number,
+      index: Number(finding.key),
+      severity: finding.severity,
+      place: finding.mark.place,
+    })),
+    memory: plan.memory,
+  };
+}
+
+/** Positions and routes of a topology, before it is painted. */
+export function planTopology(
+  scene: TopologyScene,
+  options: Pick<DrawOptions, 'previous' | 'flags'> = {},
+): TopologyPlan {
+  const { previous, flags } = options;
+  return layoutTopology(scene, {
+    measure: fontMeasure,
+    ...(previous === undefined ? {} : { previous }),
+    ...(flags === undefined ? {} : { flags }),
+  });
 }

@@ -5,6 +5,18 @@ export const TEXTS = {
   existing: 'existing',
   finds: (count: number) => `finds ${count}`,
   address: (address: string) => `addr ${address}`,
+  untitled: 'Site without a name',
+  topology: 'Control topology',
+  terminals: 'Terminal wiring',
+  board: 'Distribution board',
+  incoming: 'incoming',
+  isolator: (name: string) => `isolator ${name}`,
+  counts: {
+    devices: (count: number) => counted(count, 'device', 'devices') || 'no devices',
+    buses: (count: number) => counted(count, 'bus', 'buses') || 'no buses',
+    feeds: (count: number) => counted(count, 'feed', 'feeds'),
+    noFindings: 'no findings',
+  },
   unplaced: 'No area stated',
   level: (levelM: number) =>
     `${levelM < 0 ? '−' : levelM > 0 ? '+' : '±'}${Math.abs(levelM).toFixed(2)} m`,

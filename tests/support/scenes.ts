@@ -456,6 +456,7 @@ class SceneMaker {
         subject = run.id;
       }
       found.push({
+        key: String(index),
         severity,
         rule: this.pick([
           'bus-too-long',

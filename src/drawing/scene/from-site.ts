@@ -1,19 +1,18 @@
-/** Site model → topology scene: which devices, runs and findings the picture shows. Positions are the layout's matter. */
-import { segmentsOf } from '../../analysis/run.js';
-import type { Segment } from '../../analysis/run.js';
+/** The site model → topology scene: what there is, in the words of the picture. Never throws on a half-typed site. */
 import { terminationOf } from '../../analysis/bus/termination.js';
 import { supervisionOf } from '../../analysis/graph/supervision.js';
+import { segmentsOf, type Segment, type SegmentEnd } from '../../analysis/run.js';
 import type { Finding } from '../../model/finding.js';
-import { messageOf } from '../../model/finding.js';
-import { part, placeKey, placeOf } from '../../model/origin.js';
+import { part, placeOf } from '../../model/origin.js';
 import { formatNumber } from '../../model/quantity.js';
 import type { Board, Device, Way } from '../../model/records.js';
-import { compareNames, equipmentOf, memberKey, roomOf } from '../../model/site.js';
-import type { Site } from '../../model/site.js';
-import type { Bus, Feed } from '../../model/wiring.js';
+import { equipmentOf, memberKey, roomOf, type Site } from '../../model/site.js';
+import type { Bus, Feed, Landing } from '../../model/wiring.js';
+import { TEXTS } from '../texts.js';
+import { anchorOf } from './anchors.js';
+import { markOf } from './places.js';
 import type {
-  Mark,
-  SceneAnchor,
+  SceneArea,
   SceneBoard,
   SceneBranch,
   SceneDevice,
@@ -21,278 +20,306 @@ import type {
   SceneLanding,
   SceneLength,
   SceneNetwork,
+  SceneRoom,
   SceneRun,
   SceneSegment,
+  SceneTap,
   SceneTitle,
   TopologyScene,
 } from './scene.js';
 
-/** The topology of a site with its findings at their places. Waived findings and hints are left out. */
-export function topologyOf(site: Site, findings: readonly Finding[]): TopologyScene {
+/** The topology of a site with its findings; findings that are accepted are not drawn. */
+export function topologySceneOf(site: Site, findings: readonly Finding[]): TopologyScene {
   const runs = [
-    ...inOrder(site.buses).map((bus) => runOf(site, bus)),
-    ...inOrder(site.feeds).map((feed) => runOf(site, feed)),
+    ...[...site.buses.values()].map((bus) => runOf(site, bus)),
+    ...[...site.feeds.values()].map((feed) => runOf(site, feed)),
   ];
   return {
     view: 'topology',
-    sheet: sheetOf(site),
-    areas: inOrder(site.areas).map((area) => ({
+    sheet: sheetOf(site, topologySubtitle(site, findings)),
+    areas: [...site.areas.values()].map((area): SceneArea => ({
       id: area.name,
       title: area.title ?? area.name,
       ...(area.levelM === undefined ? {} : { levelM: area.levelM }),
-      mark: mark(area.name),
+      mark: markOf(area.name, placeOf(area.name)),
     })),
-    rooms: inOrder(site.areas).flatMap((area) =>
-      area.rooms.map((room) => ({
-        id: memberKey(area.name, room.name),
-        areaId: area.name,
-        title: room.title ?? room.name,
-        mark: mark(area.name, room.name, part('room', room.name, 'name')),
-      })),
-    ),
-    devices: inOrder(site.devices).map((device) => deviceOf(site, device)),
-    boards: inOrder(site.boards).map((board) => boardOf(site, board)),
+    rooms: roomsOf(site),
+    devices: [...site.devices.values()].map((device) => sceneDevice(site, device)),
+    boards: [...site.boards.values()].map((board) => sceneBoard(site, board)),
     runs,
     branches: branchesOf(site),
     networks: networksOf(site),
-    findings: findings.filter(isShown).map((finding) => sceneFinding(site, finding, runs)),
+    findings: sceneFindings(site, runs, findings),
   };
 }
 
-/** The words of the sheet's title: what the site says of itself. */
-export function sheetOf(site: Site): SceneTitle {
+export function sheetOf(site: Site, subtitle: string): SceneTitle {
   const { settings } = site;
-  const counted = (count: number, word: string, plural = `${word}s`) =>
-    `${count} ${count === 1 ? word : plural}`;
   return {
-    title: settings?.title ?? settings?.name ?? 'Site without a name',
-    subtitle: [
-      counted(site.devices.size, 'device'),
-      counted(site.buses.size, 'bus', 'buses'),
-      counted(site.feeds.size, 'feed'),
-    ].join(' · '),
+    title: settings?.title ?? settings?.name ?? TEXTS.untitled,
+    subtitle,
     ...(settings?.drawing === undefined ? {} : { drawing: settings.drawing }),
     ...(settings?.revision === undefined ? {} : { revision: settings.revision }),
     ...(settings?.owner === undefined ? {} : { owner: settings.owner }),
   };
 }
 
-/** Whether a finding has a mark in a picture. */
-export function isShown(finding: Finding): boolean {
-  return finding.waived === null && finding.severity !== 'hint';
+export function sceneFindings(
+  site: Site,
+  runs: readonly SceneRun[],
+  findings: readonly Finding[],
+): SceneFinding[] {
+  return findings.flatMap((finding, index): SceneFinding[] =>
+    finding.waived !== null
+      ? []
+      : [
+          {
+            key: String(index),
+            severity: finding.severity,
+            rule: finding.rule,
+            subject: finding.subject,
+            message: [finding.what, finding.remedy].filter((text) => text !== '').join(' '),
+            mark: markOf(finding.subject, finding.at),
+            at: anchorOf(site, runs, finding),
+          },
+        ],
+  );
 }
 
-/** A mark that leads to a declaration, or to a part of one. */
-export function mark(declaration: string, name = declaration, partPath = 'name'): Mark {
-  return { place: placeKey(placeOf(declaration, partPath)), name };
+export function sceneLength(segment: Pick<Segment, 'lengthM' | 'basis'>): SceneLength | null {
+  if (segment.lengthM === null) return null;
+  return { metres: segment.lengthM, estimated: segment.basis === 'estimated' };
 }
 
-/** A segment's length; null where nobody knows it. */
-export function sceneLength(segment: Segment): SceneLength | null {
-  return segment.lengthM === null
-    ? null
-    : { metres: segment.lengthM, estimated: segment.basis === 'estimated' };
+function topologySubtitle(site: Site, findings: readonly Finding[]): string {
+  const counts = { error: 0, warning: 0, hint: 0 };
+  for (const finding of findings) if (finding.waived === null) counts[finding.severity]++;
+  return [
+    TEXTS.topology,
+    TEXTS.counts.devices(site.devices.size),
+    TEXTS.counts.buses(site.buses.size),
+    ...(site.feeds.size > 0 ? [TEXTS.counts.feeds(site.feeds.size)] : []),
+    TEXTS.findingCounts(counts) || TEXTS.counts.noFindings,
+  ].join(' · ');
 }
 
-function deviceOf(site: Site, device: Device): SceneDevice {
+function roomsOf(site: Site): SceneRoom[] {
+  return [...site.areas.values()].flatMap((area) =>
+    area.rooms.map((room): SceneRoom => ({
+      id: memberKey(area.name, room.name),
+      areaId: area.name,
+      title: room.title ?? room.name,
+      mark: markOf(memberKey(area.name, room.name), placeOf(area.name, part('room', room.name))),
+    })),
+  );
+}
+
+function placedIn(site: Site, record: { readonly room?: string }) {
+  const placed = roomOf(site, record);
+  if (placed !== undefined) return { areaId: placed.area.name, roomId: placed.key };
+  // `in Level1` names no room, yet says the floor.
+  const area = record.room === undefined ? undefined : site.areas.get(record.room);
+  return area === undefined ? {} : { areaId: area.name };
+}
+
+function sceneDevice(site: Site, device: Device): SceneDevice {
   const equipment = equipmentOf(site, device);
-  const room = roomOf(site, device);
-  const supervision = supervisionOf(site, device);
+  const finds = supervisionOf(site, device)?.units.length;
   return {
     id: device.name,
     tag: device.name,
     title: device.title ?? equipment?.title ?? device.equipment,
     role: equipment?.role ?? 'other',
-    ...(room === undefined ? {} : { areaId: room.area.name, roomId: room.key }),
+    ...placedIn(site, device),
     existing: device.existing,
-    addresses: device.addresses.map((line) =>
-      line.port === undefined ? String(line.address) : `${line.port} ${line.address}`,
+    addresses: device.addresses.map(({ address, port }) =>
+      port === undefined ? String(address) : `${port} ${address}`,
     ),
-    ...(supervision === undefined ? {} : { finds: supervision.units.length }),
-    mark: mark(device.name),
+    ...(finds === undefined ? {} : { finds }),
+    mark: markOf(device.name, placeOf(device.name)),
   };
 }
 
-function boardOf(site: Site, board: Board): SceneBoard {
-  const room = roomOf(site, board);
+function sceneBoard(site: Site, board: Board): SceneBoard {
   return {
     id: board.name,
     tag: board.name,
-    title: board.title ?? '',
-    ...(room === undefined ? {} : { areaId: room.area.name }),
+    title: board.title ?? TEXTS.board,
+    ...placedIn(site, board),
     existing: board.existing,
     ways: board.ways.map((way) => ({
-      id: way.name,
+      id: memberKey(board.name, way.name),
       tag: way.name,
-      text: wayText(way),
+      text: wayText(site, board, way),
       existing: way.existing,
-      mark: mark(board.name, memberKey(board.name, way.name), part('way', way.name, 'name')),
+      mark: markOf(memberKey(board.name, way.name), placeOf(board.name, part('way', way.name))),
     })),
-    mark: mark(board.name),
+    mark: markOf(board.name, placeOf(board.name)),
   };
 }
 
-function wayText(way: Way): string {
-  const voltage =
+function wayText(site: Site, board: Board, way: Way): string {
+  const isolators = site.isolatorsOn.get(memberKey(board.name, way.name)) ?? [];
+  return [
     way.voltage === undefined
       ? ''
-      : `${formatNumber(way.voltage.volts)} V${way.threePhase ? ' 3~' : ''}`;
-  const rating =
-    way.ratedA === undefined
-      ? ''
-      : `${formatNumber(way.ratedA)} A${way.curve === undefined ? '' : ` ${way.curve}`}`;
-  return [voltage, rating].filter((text) => text !== '').join(' · ');
+      : `${formatNumber(way.voltage.volts)} V${way.threePhase ? ' 3~' : ''}`,
+    way.ratedA === undefined ? '' : `${formatNumber(way.ratedA)} A ${way.curve ?? ''}`.trim(),
+    ...isolators.map((isolator) => TEXTS.isolator(isolator.name)),
+  ]
+    .filter((text) => text !== '')
+    .join(' · ');
 }
 
-/** A run with the landings whose device is known; the others are findings of the text. */
+type Owner = SceneLanding['owner'];
+
+function ownerOf(site: Site, name: string): Owner | undefined {
+  if (site.devices.has(name)) return { kind: 'device', id: name };
+  return site.boards.has(name) ? { kind: 'board', id: name } : undefined;
+}
+
 function runOf(site: Site, run: Bus | Feed): SceneRun {
-  const missing = run.kind === 'bus' ? missingTerminators(site, run) : new Set<number>();
-  const landings: SceneLanding[] = [];
-  const ids = new Map<number | 'outlet' | 'second-outlet', string>();
-  const addEnd = (end: 'outlet' | 'second-outlet', from: Feed['from'] | undefined) => {
-    const owner = from && ownerOf(site, from.owner);
-    if (from === undefined || owner === undefined) {
-      return;
-    }
-    ids.set(end, end);
-    landings.push({
-      id: end,
-      owner,
-      member: from.member,
-      terminator: 'none',
-      bonded: false,
-      mark: mark(run.name, memberKey(from.owner, from.member), end === 'outlet' ? 'from' : 'and'),
-    });
-  };
-  if (run.kind === 'feed') {
-    addEnd('outlet', run.from);
-  }
-  for (const landing of run.landings) {
-    const owner = ownerOf(site, landing.device);
-    if (owner === undefined) {
-      continue;
-    }
-    const id = String(landing.index);
-    ids.set(landing.index, id);
-    landings.push({
-      id,
-      owner,
-      member: landing.member,
-      terminator: landing.terminated ? 'fitted' : missing.has(landing.index) ? 'missing' : 'none',
-      bonded: landing.bonded,
-      mark: mark(run.name, memberKey(landing.device, landing.member), part('land', landing.index)),
-    });
-  }
-  if (run.kind === 'feed') {
-    addEnd('second-outlet', run.and);
-  }
-  const busType = run.kind === 'bus' ? site.busTypes.get(run.busType) : undefined;
+  const landings = landingsOf(site, run);
+  const known = new Set(landings.map((landing) => landing.id));
+  const segments = segmentsOf(site, run)
+    .map((segment) => sceneSegment(run, segment))
+    .filter((segment) => known.has(segment.from) && known.has(segment.to));
+  const cable =
+    run.cable === undefined ? undefined : (site.cables.get(run.cable)?.title ?? run.cable);
+  const type =
+    run.kind === 'bus' ? (site.busTypes.get(run.busType)?.title ?? run.busType) : undefined;
   return {
-    id: run.name,
+    id: runId(run),
     kind: run.kind,
-    shape:
-      run.kind === 'bus'
-        ? run.ring === undefined
-          ? (busType?.shape ?? 'chain')
-          : 'ring'
-        : 'chain',
+    shape: (run.kind === 'bus' ? site.busTypes.get(run.busType)?.shape : undefined) ?? 'chain',
     existing: run.existing,
-    title: [
-      run.title ?? run.name,
-      run.kind === 'bus' ? run.busType : `from ${memberKey(run.from.owner, run.from.member)}`,
-      run.cable,
-    ]
-      .filter((text) => text !== undefined)
-      .join(', '),
+    title: [run.title, type, cable].filter((text) => text !== undefined).join(', '),
     landings,
-    segments: segmentsOf(site, run).flatMap((segment) => sceneSegment(run, segment, ids)),
-    mark: mark(run.name),
+    segments,
+    mark: markOf(run.name, placeOf(run.name)),
   };
 }
 
-function sceneSegment(
-  run: Bus | Feed,
-  segment: Segment,
-  ids: ReadonlyMap<number | 'outlet' | 'second-outlet', string>,
-): SceneSegment[] {
-  const from = ids.get(segment.from);
-  const to = ids.get(segment.to);
-  if (from === undefined || to === undefined || from === to) {
-    return [];
-  }
-  const landing = typeof segment.to === 'number' ? run.landings[segment.to] : undefined;
-  return [
-    {
-      id: `${from}-${to}`,
-      from,
-      to,
-      kind: segment.closesRing ? 'ring' : landing?.spur === undefined ? 'main' : 'spur',
-      length: sceneLength(segment),
-      existing: segment.existing,
-      mark: { place: placeKey(segment.at), name: run.name },
-    },
-  ];
+/** Buses and feeds share a namespace with devices, so their ids in a scene need a mark of their own. */
+export function runId(run: Bus | Feed): string {
+  return `${run.kind} ${run.name}`;
 }
 
-function missingTerminators(site: Site, bus: Bus): ReadonlySet<number> {
-  return new Set(
-    terminationOf(site, bus)
-      .missing.filter((end) => end.bus === bus)
-      .map((end) => end.landing.index),
-  );
-}
-
-function ownerOf(site: Site, name: string): SceneLanding['owner'] | undefined {
-  return site.devices.has(name)
-    ? { kind: 'device', id: name }
-    : site.boards.has(name)
-      ? { kind: 'board', id: name }
-      : undefined;
-}
-
-/** Ways and outlets with the inlets and boards that lines feed straight from them. */
-function branchesOf(site: Site): SceneBranch[] {
-  const keys = [...new Set([...site.inletLinesFrom.keys(), ...site.boardsFrom.keys()])].sort(
-    compareNames,
-  );
-  return keys.flatMap((key) => {
-    const cut = key.lastIndexOf('.');
-    const ownerName = key.slice(0, cut);
-    const owner = ownerOf(site, ownerName);
-    if (owner === undefined) {
-      return [];
-    }
-    const taps = [
-      ...(site.inletLinesFrom.get(key) ?? []).map(({ device, line }) => ({
-        owner: { kind: 'device' as const, id: device.name },
-        member: line.inlet,
-        mark: mark(device.name, memberKey(device.name, line.inlet), part('inlet', line.index)),
-      })),
-      ...(site.boardsFrom.get(key) ?? []).map((board) => ({
-        owner: { kind: 'board' as const, id: board.name },
-        member: 'incoming',
-        mark: mark(board.name, board.name, 'from'),
-      })),
-    ];
-    const member = key.slice(cut + 1);
+function landingsOf(site: Site, run: Bus | Feed): SceneLanding[] {
+  const ends = run.kind === 'bus' ? terminatorsOf(site, run) : undefined;
+  const landings = run.landings.flatMap((landing): SceneLanding[] => {
+    const owner = ownerOf(site, landing.device);
+    if (owner === undefined) return [];
     return [
       {
-        id: key,
+        id: String(landing.index),
         owner,
-        member,
-        taps,
-        mark:
-          owner.kind === 'board'
-            ? mark(ownerName, key, part('way', member, 'name'))
-            : mark(ownerName, key),
+        member: landing.member,
+        terminator: ends?.(landing) ?? 'none',
+        bonded: landing.bonded,
+        mark: markOf(memberKey(landing.device, landing.member), landingPlace(run, landing)),
       },
     ];
   });
+  if (run.kind === 'bus') return landings;
+  const outlets = [
+    { id: 'outlet', from: run.from },
+    ...(run.and === undefined ? [] : [{ id: 'second-outlet', from: run.and }]),
+  ].flatMap(({ id, from }): SceneLanding[] => {
+    const owner = ownerOf(site, from.owner);
+    if (owner === undefined) return [];
+    const name = memberKey(from.owner, from.member);
+    return [
+      {
+        id,
+        owner,
+        member: from.member,
+        terminator: 'none',
+        bonded: false,
+        mark: markOf(name, placeOf(run.name, id === 'outlet' ? 'from' : 'and')),
+      },
+    ];
+  });
+  return [...outlets.slice(0, 1), ...landings, ...outlets.slice(1)];
+}
+
+function landingPlace(run: Bus | Feed, landing: Landing) {
+  return placeOf(run.name, part('land', landing.index));
+}
+
+/** Fitted, and missing at the ends where one belongs: also where it stands elsewhere by mistake. */
+function terminatorsOf(site: Site, bus: Bus): (landing: Landing) => SceneLanding['terminator'] {
+  const { terminators, missing, misplaced } = terminationOf(site, bus);
+  const keyOf = (one: { readonly bus: Bus; readonly landing: Landing }) =>
+    `${one.bus.name}/${one.landing.index}`;
+  const fitted = new Set(terminators.map(({ landing }) => keyOf(landing)));
+  const bare = new Set([...missing, ...misplaced.map(({ end }) => end)].map(keyOf));
+  return (landing) => {
+    const key = keyOf({ bus, landing });
+    if (fitted.has(key)) return 'fitted';
+    return bare.has(key) ? 'missing' : 'none';
+  };
+}
+
+function sceneSegment(run: Bus | Feed, segment: Segment): SceneSegment {
+  const { from, to } = segment;
+  const landing = typeof to === 'number' ? run.landings[to] : undefined;
+  return {
+    id: segmentId(from, to),
+    from: String(from),
+    to: String(to),
+    kind: segment.closesRing ? 'ring' : landing?.spur === undefined ? 'main' : 'spur',
+    length: sceneLength(segment),
+    existing: segment.existing,
+    mark: markOf(run.name, segment.at),
+  };
+}
+
+export function segmentId(from: SegmentEnd, to: SegmentEnd): string {
+  return `${from}-${to}`;
+}
+
+/** Ways and outlets from which inlets or boards are fed straight. */
+function branchesOf(site: Site): SceneBranch[] {
+  const branches: SceneBranch[] = [];
+  const points = new Set([...site.inletLinesFrom.keys(), ...site.boardsFrom.keys()]);
+  for (const key of points) {
+    const cut = key.lastIndexOf('.');
+    const owner = ownerOf(site, key.slice(0, cut));
+    if (owner === undefined) continue;
+    const taps: SceneTap[] = [
+      ...(site.inletLinesFrom.get(key) ?? []).map(({ device, line }): SceneTap => ({
+        owner: { kind: 'device', id: device.name },
+        member: line.inlet,
+        mark: markOf(
+          memberKey(device.name, line.inlet),
+          placeOf(device.name, part('inlet', line.index)),
+        ),
+      })),
+      ...(site.boardsFrom.get(key) ?? []).map((board): SceneTap => ({
+        owner: { kind: 'board', id: board.name },
+        member: TEXTS.incoming,
+        mark: markOf(board.name, placeOf(board.name, 'from')),
+      })),
+    ];
+    const member = key.slice(cut + 1);
+    branches.push({
+      id: `branch ${key}`,
+      owner,
+      member,
+      taps,
+      mark: markOf(
+        key,
+        owner.kind === 'board' ? placeOf(owner.id, part('way', member)) : placeOf(owner.id),
+      ),
+    });
+  }
+  return branches;
 }
 
 function networksOf(site: Site): SceneNetwork[] {
-  return inOrder(site.networks).map((network) => ({
-    id: network.name,
+  return [...site.networks.values()].map((network): SceneNetwork => ({
+    id: `network ${network.name}`,
     prefix: network.prefix ?? '',
     title: network.title ?? network.name,
     hosts: network.hosts
@@ -300,55 +327,12 @@ function networksOf(site: Site): SceneNetwork[] {
       .map((host) => ({
         deviceId: host.device,
         lan: host.lan,
-        address: host.address ?? 'dhcp',
-        mark: mark(network.name, memberKey(host.device, host.lan), part('host', host.index)),
+        address: host.address ?? (host.dhcp ? 'dhcp' : ''),
+        mark: markOf(
+          memberKey(host.device, host.lan),
+          placeOf(network.name, part('host', host.index)),
+        ),
       })),
-    mark: mark(network.name),
+    mark: markOf(network.name, placeOf(network.name)),
   }));
-}
-
-function sceneFinding(site: Site, finding: Finding, runs: readonly SceneRun[]): SceneFinding {
-  return {
-    severity: finding.severity,
-    rule: finding.rule,
-    subject: finding.subject,
-    message: messageOf(finding),
-    mark: { place: placeKey(finding.at), name: finding.subject },
-    at: anchorOf(site, finding, runs),
-  };
-}
-
-function anchorOf(site: Site, finding: Finding, runs: readonly SceneRun[]): SceneAnchor {
-  const { declaration, part: path } = finding.at;
-  const run = runs.find((one) => one.id === declaration);
-  if (run !== undefined) {
-    const landing = /^land\/(\d+)/u.exec(path)?.[1];
-    const isLength = path.endsWith('/length');
-    const segment = run.segments.find((one) => one.to === landing && one.kind !== 'ring');
-    if (isLength && segment !== undefined) {
-      return { kind: 'segment', runId: run.id, id: segment.id };
-    }
-    const landed = run.landings.find((one) => one.id === landing);
-    return landed === undefined
-      ? { kind: 'run', id: run.id }
-      : { kind: landed.owner.kind, id: landed.owner.id };
-  }
-  switch (site.byName.get(declaration)?.record.kind) {
-    case 'device':
-      return { kind: 'device', id: declaration };
-    case 'board':
-      return { kind: 'board', id: declaration };
-    case 'area':
-      return { kind: 'area', id: declaration };
-    case 'network':
-      return { kind: 'network', id: declaration };
-    default:
-      return { kind: 'sheet' };
-  }
-}
-
-function inOrder<Value>(records: ReadonlyMap<string, Value>): Value[] {
-  return [...records]
-    .sort(([one], [other]) => compareNames(one, other))
-    .map(([, record]) => record);
 }

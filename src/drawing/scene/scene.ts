@@ -53,6 +53,8 @@ export interface SceneTitle {
 
 /** A finding as the drawing shows it: a numbered mark at its place and a line in the list below. */
 export interface SceneFinding {
+  /** Whoever made the scene knows the finding by it. */
+  readonly key: string;
   readonly severity: SceneSeverity;
   readonly rule: string;
   readonly subject: string;
@@ -68,6 +70,7 @@ export type SceneAnchor =
   | { readonly kind: 'area'; readonly id: string }
   | { readonly kind: 'run'; readonly id: string }
   | { readonly kind: 'segment'; readonly runId: string; readonly id: string }
+  | { readonly kind: 'landing'; readonly runId: string; readonly id: string }
   | { readonly kind: 'network'; readonly id: string }
   | { readonly kind: 'sheet' };
 
@@ -248,8 +251,8 @@ export interface SceneTerminal {
   readonly id: string;
   readonly name: string;
   readonly kind: SceneTerminalKind;
-  /** True where the screen is connected to earth at this terminal. */
-  readonly bonded: boolean;
+  /** For a screen: connected to earth here, on a terminal of its own, joined through, or insulated. */
+  readonly screen: 'bonded' | 'landed' | 'carried-through' | 'insulated' | 'none';
 }
 
 /** A cable between two strips. */
@@ -268,15 +271,19 @@ export interface SceneCable {
   readonly mark: Mark;
 }
 
-/** One core: from which terminal to which; undefined ends are spare or cut back. */
+export type SceneCoreKind = SceneTerminalKind | 'spare' | 'missing';
+
+/** One core: from which terminal to which; an undefined end is cut back and insulated. */
 export interface SceneCore {
   readonly id: string;
+  /** Ids of terminals of the strips at the two ends. */
   readonly fromTerminal?: string;
   readonly toTerminal?: string;
-  /** Colour code of IEC 60757; empty for a screen, which is bare. */
+  /** Colour code of IEC 60757 or the core's number; empty for a screen, which is bare. */
   readonly colour: string;
   readonly wireNumber: string;
-  readonly kind: SceneTerminalKind | 'spare';
+  /** `missing`: terminals that the cable has no core for. */
+  readonly kind: SceneCoreKind;
 }
 
 export type Scene = TopologyScene | TerminalsScene;

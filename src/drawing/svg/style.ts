@@ -30,6 +30,13 @@ export const RUN_DASHES = [
   '20 4 6 4',
 ] as const;
 
+/** Fixed colours; without one the picture follows the editor around it and is light where there is none. */
+export type Theme = 'light' | 'dark' | 'high-contrast-light' | 'high-contrast-dark';
+
+export function themeClass(theme: Theme | undefined): string {
+  return theme === undefined ? 'ferrule-drawing' : `ferrule-drawing fd-theme-${theme}`;
+}
+
 export interface Palette {
   readonly ground: string;
   readonly box: string;
@@ -93,8 +100,14 @@ const EDITOR_COLOURS: Partial<Record<keyof Palette, string>> = {
 
 export const STYLE_SHEET = [
   `.ferrule-drawing{${variables(LIGHT, RUN_COLOURS_LIGHT)}background:var(--fd-ground);font-family:${FONT_STACK};font-kerning:none}`,
-  `.vscode-dark .ferrule-drawing,.ferrule-dark .ferrule-drawing{${variables(DARK, RUN_COLOURS_DARK)}}`,
-  `.vscode-high-contrast .ferrule-drawing{${highContrast()}}`,
+  `.vscode-dark .ferrule-drawing{${variables(DARK, RUN_COLOURS_DARK)}}`,
+  `.vscode-high-contrast .ferrule-drawing{${highContrast('#FFFFFF', '#000000')}}`,
+  `.vscode-high-contrast-light .ferrule-drawing{${highContrast('#000000', '#FFFFFF')}}`,
+  // A theme that was asked for wins over the surroundings, and over their colours.
+  `.ferrule-drawing.fd-theme-light.fd-theme-light{${fixed(LIGHT, RUN_COLOURS_LIGHT)}}`,
+  `.ferrule-drawing.fd-theme-dark.fd-theme-dark{${fixed(DARK, RUN_COLOURS_DARK)}}`,
+  `.ferrule-drawing.fd-theme-high-contrast-light.fd-theme-high-contrast-light{${highContrast('#000000', '#FFFFFF')}}`,
+  `.ferrule-drawing.fd-theme-high-contrast-dark.fd-theme-high-contrast-dark{${highContrast('#FFFFFF', '#000000')}}`,
   '.ferrule-drawing text{fill:var(--fd-ink);white-space:pre}',
   '.ferrule-drawing .fd-muted{fill:var(--fd-muted)}',
   '.ferrule-drawing [data-place]{cursor:pointer}',
@@ -143,24 +156,36 @@ export const STYLE_SHEET = [
   ),
 ].join('\n');
 
+/** The palette as variables, editor colours first. */
 function variables(palette: Palette, runs: readonly string[]): string {
-  const own = (Object.keys(palette) as (keyof Palette)[]).map((key) => {
+  return declarations((key) => {
     const editor = EDITOR_COLOURS[key];
-    const value = editor === undefined ? palette[key] : `var(${editor},${palette[key]})`;
-    return `--fd-${kebab(key)}:${value};`;
-  });
-  return [...own, ...runs.map((colour, index) => `--fd-run-${index}:${colour};`)].join('');
+    return editor === undefined ? palette[key] : `var(${editor},${palette[key]})`;
+  }, runs);
 }
 
-/** High contrast themes: text colour everywhere; runs are told by dash and name alone. */
-function highContrast(): string {
-  const ink = 'var(--vscode-editor-foreground,#FFFFFF)';
-  const ground = 'var(--vscode-editor-background,#000000)';
-  const grounds: (keyof Palette)[] = ['ground', 'box', 'onError'];
-  const own = (Object.keys(LIGHT) as (keyof Palette)[]).map(
-    (key) => `--fd-${kebab(key)}:${grounds.includes(key) ? ground : ink};`,
+/** The palette as variables, whatever the editor's colours are. */
+function fixed(palette: Palette, runs: readonly string[]): string {
+  return declarations((key) => palette[key], runs);
+}
+
+/** High contrast: text colour everywhere; runs are told by dash and name alone. */
+function highContrast(inkFallback: string, groundFallback: string): string {
+  const ink = `var(--vscode-editor-foreground,${inkFallback})`;
+  const ground = `var(--vscode-editor-background,${groundFallback})`;
+  const grounds: readonly (keyof Palette)[] = ['ground', 'box', 'onError'];
+  return declarations(
+    (key) => (grounds.includes(key) ? ground : ink),
+    RUN_COLOURS_LIGHT.map(() => ink),
   );
-  return [...own, ...RUN_COLOURS_LIGHT.map((_, index) => `--fd-run-${index}:${ink};`)].join('');
+}
+
+function declarations(colour: (key: keyof Palette) => string, runs: readonly string[]): string {
+  const keys = Object.keys(LIGHT) as (keyof Palette)[];
+  return [
+    ...keys.map((key) => `--fd-${kebab(key)}:${colour(key)};`),
+    ...runs.map((run, index) => `--fd-run-${index}:${run};`),
+  ].join('');
 }
 
 function kebab(name: string): string {

@@ -1,13 +1,13 @@
 import type { Point } from '../layout/geometry.js';
 import type { DrawLine, DrawList, DrawNode, DrawText } from './draw-list.js';
-import { STYLE_SHEET } from './style.js';
+import { STYLE_SHEET, themeClass, type Theme } from './style.js';
 
 /** Writes a draw list as one SVG document. Text of the site appears only as escaped text. */
-export function writeSvg(list: DrawList): string {
+export function writeSvg(list: DrawList, theme?: Theme): string {
   const width = number(list.widthPx);
   const height = number(list.heightPx);
   const lines = [
-    `<svg xmlns="http://www.w3.org/2000/svg" class="ferrule-drawing" data-view="${escaped(list.view)}" ` +
+    `<svg xmlns="http://www.w3.org/2000/svg" class="${themeClass(theme)}" data-view="${escaped(list.view)}" ` +
       `width="${width}" height="${height}" viewBox="0 0 ${width} ${height}" role="group" aria-label="${escaped(list.title)}">`,
     `<title>${escaped(list.title)}</title>`,
     `<desc>${escaped(list.description)}</desc>`,

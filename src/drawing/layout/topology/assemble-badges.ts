@@ -63,11 +63,16 @@ function placeOf(
       return besideBox(boxes.get(at.id), next);
     case 'board':
       return besideBox(boxes.get(boardBoxId(at.id)), next);
+    case 'landing': {
+      const run = context.scene.runs.find((one) => one.id === at.runId);
+      const owner = run?.landings.find((landing) => landing.id === at.id)?.owner;
+      return owner && besideBox(boxes.get(boxIdOf(owner)), next);
+    }
     case 'run': {
       // A run without a drawn line: its mark stands at the first device it lands on.
       const owner = context.scene.runs.find((run) => run.id === at.id)?.landings[0]?.owner;
       if (!owner) return undefined;
-      return besideBox(boxes.get(owner.kind === 'board' ? boardBoxId(owner.id) : owner.id), next);
+      return besideBox(boxes.get(boxIdOf(owner)), next);
     }
     case 'area': {
       const band = bands.get(at.id);
@@ -83,6 +88,10 @@ function placeOf(
     case 'sheet':
       return undefined;
   }
+}
+
+function boxIdOf(owner: { kind: 'device' | 'board'; id: string }): string {
+  return owner.kind === 'board' ? boardBoxId(owner.id) : owner.id;
 }
 
 function besideBox(box: PlannedBox | undefined, next: (key: string) => number): Point | undefined {

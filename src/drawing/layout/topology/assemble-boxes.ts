@@ -1,4 +1,4 @@
-import type { SceneDevice } from '../../scene/scene.js';
+import type { SceneDevice, TopologyScene } from '../../scene/scene.js';
 import { ROLE_NAMES, TEXTS } from '../../texts.js';
 import type { Rect } from '../geometry.js';
 import { fitText } from '../text-measure.js';
@@ -177,11 +177,25 @@ export function placeFrames(context: AssembleContext): PlannedFrame[] {
   });
 }
 
+/** All boxes in reading order: the field row by row, then the strips. */
 export function placeBoxes(context: AssembleContext): PlannedBox[] {
+  const runs = new Map(context.scene.runs.map((run) => [run.id, run.mark.name]));
+  const areas = new Map(context.scene.areas.map((area) => [area.id, area.title]));
+  const areaOfBand = context.placement.bands.map((band) => areas.get(band.areaId ?? ''));
+  return boxesOf(context).map((box) => ({
+    ...box,
+    chain: runs.get(context.placement.primaryRun.get(box.host ?? box.id) ?? ''),
+    area: areaOfBand[box.band],
+  }));
+}
+
+type BoxDraft = Omit<PlannedBox, 'chain' | 'area'> & { readonly host?: string };
+
+function boxesOf(context: AssembleContext): BoxDraft[] {
   const describe = describer(context);
   const hostAddresses = hostAddressesOf(context.scene);
   const facts = (device: SceneDevice) => factsOf(device, hostAddresses.get(device.id) ?? []);
-  const boxes: PlannedBox[] = [];
+  const boxes: BoxDraft[] = [];
   for (const row of context.grid.rows) {
     for (const cell of row.cells) {
       const { device } = cell;
@@ -269,12 +283,13 @@ function satelliteBox(
   facts: string,
   describe: (device: SceneDevice) => string,
   band: number,
-): PlannedBox {
+): BoxDraft {
   const rect = satelliteRect(context, cell, index);
   const x = rect.x + 7;
   const inside = rect.width - 14;
   return {
     id: device.id,
+    host: cell.device.id,
     kind: 'device',
     style: 'satellite',
     rect,
@@ -309,7 +324,7 @@ function stripBox(
   strip: 'left' | 'right',
   band: number,
   describe: (device: SceneDevice) => string,
-): PlannedBox {
+): BoxDraft {
   const rect = stripRect(context, box);
   const x = rect.x + size.BOX_PAD;
   const inside = rect.width - 2 * size.BOX_PAD;
@@ -465,10 +480,12 @@ function describer(context: AssembleContext): (device: SceneDevice) => string {
   }
   const counts = new Map<string, Record<'error' | 'warning' | 'hint', number>>();
   for (const { at, severity } of context.findings) {
-    if (at.kind !== 'device') continue;
-    const count = counts.get(at.id) ?? { error: 0, warning: 0, hint: 0 };
+    const id =
+      at.kind === 'device' ? at.id : at.kind === 'landing' ? ownerAt(scene, at) : undefined;
+    if (id === undefined) continue;
+    const count = counts.get(id) ?? { error: 0, warning: 0, hint: 0 };
     count[severity]++;
-    counts.set(at.id, count);
+    counts.set(id, count);
   }
   return (device) => {
     const count = counts.get(device.id);
@@ -487,6 +504,11 @@ function describer(context: AssembleContext): (device: SceneDevice) => string {
       .filter((part) => part !== '')
       .join(', ');
   };
+}
+
+function ownerAt(scene: TopologyScene, at: { runId: string; id: string }): string | undefined {
+  const run = scene.runs.find((one) => one.id === at.runId);
+  return run?.landings.find((landing) => landing.id === at.id)?.owner.id;
 }
 
 export function plannedText(

@@ -93,7 +93,7 @@ function layoutOn(
     railPx,
     topPx: size.HEADER_HEIGHT,
     framedRows: new Set(frames.map((frame) => frame.row)),
-    badgesOfDevice: badgesByDevice(scene.findings),
+    badgesOfDevice: badgesByDevice(scene),
     measure,
   });
   return assemblePlan({
@@ -128,10 +128,20 @@ function findingsByRun(findings: readonly SceneFinding[]): ReadonlyMap<string, r
   return numbers;
 }
 
-function badgesByDevice(findings: readonly SceneFinding[]): ReadonlyMap<string, number> {
+/** How many marks stand beside each device's box. */
+function badgesByDevice(scene: TopologyScene): ReadonlyMap<string, number> {
+  const runs = new Map(scene.runs.map((run) => [run.id, run]));
   const counts = new Map<string, number>();
-  for (const { at } of findings) {
-    if (at.kind === 'device') counts.set(at.id, (counts.get(at.id) ?? 0) + 1);
+  for (const { at } of scene.findings) {
+    const id =
+      at.kind === 'device'
+        ? at.id
+        : at.kind === 'landing'
+          ? runs.get(at.runId)?.landings.find((landing) => landing.id === at.id)?.owner.id
+          : at.kind === 'run'
+            ? runs.get(at.id)?.landings[0]?.owner.id
+            : undefined;
+    if (id !== undefined) counts.set(id, (counts.get(id) ?? 0) + 1);
   }
   return counts;
 }

@@ -45,6 +45,8 @@ export interface Placement {
   /** Satellites by the device above which they stand, the nearest first. */
   readonly satellites: ReadonlyMap<string, readonly SceneDevice[]>;
   readonly sideOfRun: ReadonlyMap<string, Side>;
+  /** The run beside whose members each device of the field stands. */
+  readonly primaryRun: ReadonlyMap<string, string>;
   /** Runs whose first device stands beside another run: their line comes from elsewhere. */
   readonly headedRuns: ReadonlySet<string>;
 }
@@ -121,6 +123,7 @@ export function placeDevices(scene: TopologyScene): Placement {
     ]),
     strands: strandsOf(scene, field, devices, bandOfDevice, hostOf, primary),
     satellites,
+    primaryRun: primary,
     headedRuns: new Set(
       scene.runs
         .filter((run) => {

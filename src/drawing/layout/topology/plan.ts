@@ -55,6 +55,10 @@ export interface PlannedBox {
   /** For tooltip and screen readers. */
   readonly description: string;
   readonly band: number;
+  /** Name of the run beside whose members it stands. */
+  readonly chain: string | undefined;
+  /** Title of its area. */
+  readonly area: string | undefined;
 }
 
 /** The bar on the edge of a box where a run is landed. */
