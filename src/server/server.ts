@@ -11,9 +11,11 @@ import { codeActions } from './features/code-actions.js';
 import { completion } from './features/completion.js';
 import { definition } from './features/definition.js';
 import { Diagnostics } from './features/diagnostics.js';
+import { drawing } from './features/drawing.js';
 import { formatting } from './features/formatting.js';
 import { hover } from './features/hover.js';
 import { outline } from './features/outline.js';
+import { pack } from './features/pack.js';
 import { references } from './features/references.js';
 import { rename } from './features/rename.js';
 import { Session, type Host } from './session.js';
@@ -73,9 +75,11 @@ export function startServer(connection: Connection, host: Host): void {
     codeActions,
     completion,
     definition,
+    drawing,
     formatting,
     hover,
     outline,
+    pack,
     references,
     rename,
   ]) {

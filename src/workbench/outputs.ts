@@ -2,8 +2,18 @@
 import { factOf, factsOfSite } from '../analysis/facts.js';
 import { FORMULAS } from '../analysis/formulas.js';
 import { nearNames } from '../analysis/near-names.js';
-import type { Fact } from '../model/finding.js';
+import { packOf as filesOfPack } from '../documents/pack.js';
+import type { PackFile } from '../documents/pack.js';
+import { drawTopologyScene } from '../drawing/index.js';
+import type { Drawing, DrawOptions } from '../drawing/index.js';
+import { topologySceneOf } from '../drawing/scene/from-site.js';
+import type { Fact, Finding } from '../model/finding.js';
+import { compareNames } from '../model/site.js';
 import type { OpenSite } from './open-site.js';
+import type { CheckedSite } from './workbench.js';
+
+export type { Drawing, LayoutMemory } from '../drawing/index.js';
+export type { PackFile } from '../documents/pack.js';
 
 /** Every computed value, in a stable order. */
 export function factsOf(open: OpenSite): readonly Fact[] {
@@ -25,4 +35,49 @@ export function explainedFact(open: OpenSite, name: string): ExplainedFact {
   const names = new Set(factsOfSite(open.site).map((one) => `${one.subject}.${one.fact}`));
   const ofSubject = [...names].filter((one) => one.slice(0, one.lastIndexOf('.')) === name);
   return { kind: 'unknown', near: ofSubject.length > 0 ? ofSubject : nearNames(name, names) };
+}
+
+/** What a drawing shows: the whole site, or the terminals of one bus or feed. */
+export type DrawingRequest =
+  { readonly view: 'topology' } | { readonly view: 'terminals'; readonly of: string };
+
+/** A site as a drawing with its findings; undefined where it has no bus or feed of that name. */
+export function drawingOf(
+  checked: CheckedSite,
+  request: DrawingRequest,
+  options: DrawOptions = {},
+): Drawing | undefined {
+  const { site } = checked.open;
+  if (request.view === 'topology') {
+    return drawTopologyScene(topologySceneOf(site, findingsOf(checked)), options);
+  }
+  return undefined;
+}
+
+/** The buses and feeds whose terminals can be drawn, by name. */
+export function runNames(open: OpenSite): readonly string[] {
+  return [...open.site.buses.keys(), ...open.site.feeds.keys()].sort(compareNames);
+}
+
+/** The job pack of a site as files: relative paths with `/`, each once. */
+export function packOf(checked: CheckedSite): readonly PackFile[] {
+  const drawings = [
+    { name: 'topology', request: { view: 'topology' } },
+    ...runNames(checked.open).map((of) => ({
+      name: `terminals-${of}`,
+      request: { view: 'terminals', of },
+    })),
+  ] as const;
+  return filesOfPack(checked.open.site, {
+    findings: findingsOf(checked),
+    on: checked.on,
+    drawings: drawings.flatMap(({ name, request }) => {
+      const drawing = drawingOf(checked, request);
+      return drawing === undefined ? [] : [{ name, svg: drawing.svg }];
+    }),
+  });
+}
+
+function findingsOf(checked: CheckedSite): readonly Finding[] {
+  return checked.findings.map(({ finding }) => finding);
 }
