@@ -36,6 +36,28 @@ export const commands: readonly Command[] = [
     load: () => import('./facts.js'),
   },
   {
+    ...texts.draw,
+    name: 'draw',
+    options: [
+      {
+        name: 'view',
+        value: 'VIEW',
+        choices: ['topology'],
+        about: texts.viewAbout,
+      },
+      { name: 'of', value: 'NAME', about: texts.ofAbout },
+      { name: 'out', value: 'FILE', about: texts.drawOutAbout },
+      on,
+    ],
+    load: () => import('./draw.js'),
+  },
+  {
+    ...texts.pack,
+    name: 'pack',
+    options: [{ name: 'out', value: 'DIR', about: texts.packOutAbout }, on],
+    load: () => import('./pack.js'),
+  },
+  {
     ...texts.explain,
     name: 'explain',
     options: [color],

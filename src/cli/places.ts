@@ -1,9 +1,11 @@
 /** From the paths that a person typed to the sites that they mean. */
 import path from 'node:path';
 import { kindAt, nodeFiles } from '../disk/node-files.js';
+import { countsOf } from '../report/order.js';
 import type { FileContent } from '../workbench/files.js';
 import type { OpenSite } from '../workbench/open-site.js';
 import { Workbench } from '../workbench/workbench.js';
+import type { CheckedSite } from '../workbench/workbench.js';
 import type { Arguments } from './arguments.js';
 import { CannotRun } from './cannot-run.js';
 import type { Command } from './command.js';
@@ -69,6 +71,24 @@ export function openOneSite(host: Host, place: string): OneSite {
     throw new CannotRun(whyUnread(root, open.failed));
   }
   return { workbench, root, open };
+}
+
+/** Opens the one site that a path means, and judges it on a day. */
+export function checkOneSite(host: Host, place: string, on: string): CheckedSite {
+  const { workbench, root } = openOneSite(host, place);
+  const checked = workbench.check(root, on);
+  if (checked === undefined) {
+    throw new CannotRun(whyUnread(root, workbench.read(root)));
+  }
+  return checked;
+}
+
+/** Says beside a result that the site it was made from is not right. */
+export function remarkErrors(host: Host, { findings }: CheckedSite): void {
+  const { error } = countsOf(findings);
+  if (error > 0) {
+    host.remark(texts.withErrors(error));
+  }
 }
 
 /** The paths that a command was given: at least one. */

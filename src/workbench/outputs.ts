@@ -61,17 +61,17 @@ export function runNames(open: OpenSite): readonly string[] {
 
 /** The job pack of a site as files: relative paths with `/`, each once. */
 export function packOf(checked: CheckedSite): readonly PackFile[] {
-  const drawings = [
+  const requests: readonly { readonly name: string; readonly request: DrawingRequest }[] = [
     { name: 'topology', request: { view: 'topology' } },
     ...runNames(checked.open).map((of) => ({
       name: `terminals-${of}`,
-      request: { view: 'terminals', of },
+      request: { view: 'terminals' as const, of },
     })),
-  ] as const;
+  ];
   return filesOfPack(checked.open.site, {
     findings: findingsOf(checked),
     on: checked.on,
-    drawings: drawings.flatMap(({ name, request }) => {
+    drawings: requests.flatMap(({ name, request }) => {
       const drawing = drawingOf(checked, request);
       return drawing === undefined ? [] : [{ name, svg: drawing.svg }];
     }),

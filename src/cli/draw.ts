@@ -1,0 +1,53 @@
+/** `ferrule draw`: a site as a picture. */
+import path from 'node:path';
+import { kindAt } from '../disk/node-files.js';
+import { nearNames } from '../workbench/near-names.js';
+import { drawingOf, runNames } from '../workbench/outputs.js';
+import type { DrawingRequest } from '../workbench/outputs.js';
+import { dayIn } from './arguments.js';
+import type { Arguments } from './arguments.js';
+import { CannotRun } from './cannot-run.js';
+import type { Run } from './command.js';
+import { checkOneSite, pathIn, remarkErrors } from './places.js';
+import { texts } from './texts.js';
+import { writeFileWhole } from './write.js';
+
+export const run: Run = (host, args) => {
+  const on = dayIn(args, host.today);
+  const request = requestIn(args);
+  const out = args.values.get('out');
+  if (out !== undefined && !out.toLowerCase().endsWith('.svg')) {
+    throw new CannotRun(texts.svgOnly(out));
+  }
+  if (out !== undefined && kindAt(path.resolve(host.folder, out)) === 'folder') {
+    throw new CannotRun(texts.isFolder(out));
+  }
+  const checked = checkOneSite(host, pathIn(args, texts.draw), on);
+  const drawing = drawingOf(checked, request);
+  if (drawing === undefined) {
+    const name = request.view === 'terminals' ? request.of : request.view;
+    throw new CannotRun(texts.unknownRun(name, nearNames(name, runNames(checked.open))));
+  }
+  if (out === undefined) {
+    host.print(drawing.svg);
+  } else {
+    writeFileWhole(path.resolve(host.folder, out), out, drawing.svg);
+    host.print(texts.wrote(out));
+  }
+  remarkErrors(host, checked);
+  return 0;
+};
+
+function requestIn(args: Arguments): DrawingRequest {
+  const of = args.values.get('of');
+  if (args.values.get('view') === 'terminals') {
+    if (of === undefined) {
+      throw new CannotRun(texts.ofMissing);
+    }
+    return { view: 'terminals', of };
+  }
+  if (of !== undefined) {
+    throw new CannotRun(texts.ofNeedless);
+  }
+  return { view: 'topology' };
+}
