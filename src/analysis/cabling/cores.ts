@@ -41,7 +41,7 @@ export interface CoreConnection {
   readonly size: ConductorSize | undefined;
   /** Empty for a spare core. */
   readonly wireNumber: string;
-  /** What the conductor is called along its circuit: its position, or L, N, PE. */
+  /** What the conductor is called along its circuit: its position at the start, or L, N, PE. */
   readonly conductor: string;
   /** Undefined where the core lands on none at this end. */
   readonly fromTerminal: string | undefined;
@@ -68,8 +68,69 @@ export function isProtectiveTerminal(terminal: string): boolean {
  * landing overrides this.
  */
 export const coresOf: (site: Site, cable: SiteCable) => readonly CoreConnection[] = memoised(
+  (site, cable) => {
+    const cores = coresByPosition(site, cable);
+    const run = site.buses.get(cable.circuit) ?? site.feeds.get(cable.circuit);
+    if (run === undefined || !isCrossedAnywhere(site, run)) {
+      return cores;
+    }
+    const potentials = potentialsOf(site, run);
+    return cores.map((core) => {
+      const conductor = potentialAt(potentials, cable, core);
+      return conductor === undefined
+        ? core
+        : { ...core, conductor, wireNumber: `${cable.circuit}.${conductor}` };
+    });
+  },
+);
+
+/** The cores of a cable with conductors called after the position of their terminals. */
+const coresByPosition: (site: Site, cable: SiteCable) => readonly CoreConnection[] = memoised(
   (site, cable) => (cable.duty === 'network' ? [] : computeCores(site, cable)),
 );
+
+const isCrossedAnywhere = memoised((site, run: Bus | Feed): boolean =>
+  cablesOfRun(site, run).some((cable) => coresByPosition(site, cable).some((core) => core.crossed)),
+);
+
+/**
+ * The conductor that each terminal of a run carries, followed from its first terminals: where cores
+ * change places, position alone would give one wire two numbers.
+ */
+const potentialsOf = memoised((site, run: Bus | Feed): ReadonlyMap<string, string> => {
+  const potentials = new Map<string, string>();
+  for (const cable of cablesOfRun(site, run)) {
+    for (const core of coresByPosition(site, cable)) {
+      if (core.fromTerminal === undefined || core.toTerminal === undefined) {
+        continue;
+      }
+      const from = terminalKey(cable.from, core.fromTerminal);
+      const to = terminalKey(cable.to, core.toTerminal);
+      const conductor = potentials.get(from) ?? potentials.get(to) ?? core.conductor;
+      potentials.set(from, conductor);
+      if (!potentials.has(to)) {
+        potentials.set(to, conductor);
+      }
+    }
+  }
+  return potentials;
+});
+
+function potentialAt(
+  potentials: ReadonlyMap<string, string>,
+  { from, to }: SiteCable,
+  core: CoreConnection,
+): string | undefined {
+  const { fromTerminal, toTerminal } = core;
+  return (
+    (fromTerminal === undefined ? undefined : potentials.get(terminalKey(from, fromTerminal))) ??
+    (toTerminal === undefined ? undefined : potentials.get(terminalKey(to, toTerminal)))
+  );
+}
+
+function terminalKey(end: CableEnd, terminal: string): string {
+  return `${endName(end)}:${terminal}`;
+}
 
 function computeCores(site: Site, cable: SiteCable): readonly CoreConnection[] {
   const cores = coreNames(cable.cable);

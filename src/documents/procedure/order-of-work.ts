@@ -159,7 +159,10 @@ class ProcedureWriter {
         return step(texts.proveTesterStep);
       case 'prove-dead':
         return step(
-          texts.proveDeadStep(action.enclosure.device.name, this.#placeOf(action.enclosure.device)),
+          texts.proveDeadStep(
+            nameText(action.enclosure.device),
+            this.#placeOf(action.enclosure.device),
+          ),
           this.#proofBlocks(action.enclosure),
         );
       case 'prove-tester-again':
@@ -304,7 +307,7 @@ class ProcedureWriter {
 
   #landText(device: Device): string {
     const title = equipmentOf(this.#site, device)?.title ?? device.equipment;
-    return texts.landStep(device.name, title, this.#placeOf(device));
+    return texts.landStep(nameText(device), title, this.#placeOf(device));
   }
 
   #landBlocks({ device, points }: Enclosure): readonly Block[] {
@@ -320,7 +323,7 @@ class ProcedureWriter {
 
   #connectText(device: Device, readings: readonly VoltageReading[]): string {
     const text = readings.length === 0 ? texts.connectStep : texts.connectAfterReading;
-    return text(device.name, this.#placeOf(device));
+    return text(nameText(device), this.#placeOf(device));
   }
 
   #findsBlocks(device: Device): readonly Block[] {
@@ -369,6 +372,11 @@ function readingTable(readings: readonly VoltageReading[]): readonly Block[] {
           readings,
         ),
       ];
+}
+
+/** A device's name, with the word where it was there before the work. */
+function nameText(device: Device): string {
+  return device.existing ? texts.existing(device.name) : device.name;
 }
 
 function stateText(point: PlannedPoint): string {

@@ -204,7 +204,8 @@ function startingActions(
   const left = closing.map((point) => point.cuts);
   const energising = closing.flatMap((point, index): readonly WorkAction[] => {
     // A way and an isolator on it both have to be closed before there is anything to read.
-    const isLast = !left.slice(index + 1).includes(point.cuts);
+    // What a storage feeds is read once the device that holds it runs.
+    const isLast = point.kind !== 'stored' && !left.slice(index + 1).includes(point.cuts);
     if (isLast) {
       closed.add(point.cuts);
     }

@@ -112,7 +112,7 @@ function stepText(step: Step): string {
   const signed = step.boxes
     .filter((label) => label !== 'done')
     .map((label) => `${escaped(label)} \\_\\_\\_\\_`);
-  const first = `${step.number}. ${box}${[phraseText(step.text), ...signed].join(' · ')}`;
+  const first = `${step.number}. ${box}${[startingSafely(phraseText(step.text)), ...signed].join(' · ')}`;
   // What belongs to a list item stands under its text, so it is indented by the width of its number.
   const indent = ' '.repeat(`${step.number}. `.length);
   const details = step.details
@@ -191,11 +191,13 @@ function phraseText(phrase: Phrase): string {
   return phrase.map((each) => escaped(typeof each === 'string' ? each : markedText(each))).join('');
 }
 
-/** Keeps a line's first character from opening a heading, list, quotation, table or code block. */
+/** Keeps the start of a line from opening a heading, list, quotation, table or code block. */
 function startingSafely(text: string): string {
-  return text.replace(/^\s*(?:(\d+)([.)])(?=\s|$)|([#+\-=:]))/u, (_, digits, dot, sign) =>
-    digits === undefined ? `\\${sign}` : `${digits}\\${dot}`,
-  );
+  return text
+    .trimStart()
+    .replace(/^(?:(\d+)([.)])(?=\s|$)|([#+\-=:]))/u, (_, digits, dot, sign) =>
+      digits === undefined ? `\\${sign}` : `${digits}\\${dot}`,
+    );
 }
 
 /** A code block with a fence that is longer than any run of backticks in it. */

@@ -150,5 +150,6 @@ export const procedureTexts = {
   kinds: { way: 'way', isolator: 'isolator', stored: 'stored energy' },
   states: { existing: 'existing: live now', fresh: 'new' },
   mains: 'Mains: licensed electrician.',
+  existing: (device: string) => `${device}, existing`,
   list: (names: readonly string[]): string => names.join(', '),
 } as const;
