@@ -51,8 +51,8 @@ export interface DrawingResult {
   of?: string;
   /**
    * One `<svg>` element with `viewBox`; null when nothing can be drawn. Elements that stand for
-   * something in the text carry `data-place` and `aria-label`. No scripts, no links, no markup
-   * from the user's text.
+   * something in the text carry `data-place`, `data-name` and `aria-label`; the pieces of a bus or
+   * feed carry its name. No scripts, no links, no markup from the user's text.
    */
   svg: string | null;
   /**
@@ -102,10 +102,10 @@ export interface SubjectAtParams {
 }
 
 export interface Subject {
-  /** As written: "FC-1-03", "field-1". */
+  /** As written, and as `data-name` in the picture: "FC-1-03", "field-1". */
   name: string;
   kind: 'device' | 'bus' | 'feed' | 'board' | 'area' | 'room' | 'network' | 'other';
-  /** What to highlight in the picture. */
+  /** What to highlight in the picture, together with everything that carries the name. */
   place: string;
   /** The bus or feed that the position is in, or the subject itself when it is one. */
   run?: string;

@@ -1,12 +1,10 @@
-import { drawingOf, drawnAt, placeText, type SiteDrawing } from '../../workbench/drawings.js';
+import { editorDrawingOf, drawnAt, type SiteDrawing } from '../../workbench/drawings.js';
 import { cursorAt, type Cursor } from '../../workbench/editing/cursor.js';
 import { subjectOf } from '../../workbench/editing/subject.js';
 import { messageOf } from '../../workbench/types.js';
-import type { CheckedSite } from '../../workbench/workbench.js';
 import type {
   DrawingParams,
   DrawingResult,
-  DrawnFinding,
   LocateParams,
   Subject,
   SubjectAtParams,
@@ -31,10 +29,11 @@ export function drawing(session: Session): void {
     const of = params.of ?? runAt(session, params);
     const key = `${checked.open.root} ${params.view} ${of ?? ''}`;
     const memory = memories.get(key);
-    const drawn = drawingOf(checked, {
+    const drawn = editorDrawingOf(checked, {
       view: params.view,
-      ...(of === undefined ? {} : { of }),
-      ...(memory === undefined ? {} : { memory }),
+      of,
+      memory,
+      theme: params.theme,
     });
     memories.set(key, drawn.memory);
     return {
@@ -45,7 +44,15 @@ export function drawing(session: Session): void {
       svg: drawn.svg,
       ...(drawn.problem === undefined ? {} : { problem: drawn.problem }),
       subjects: drawn.subjects.map((subject) => ({ ...subject })),
-      findings: findingsOf(checked),
+      findings: drawn.findings.map(({ number, place, located }) => ({
+        number,
+        rule: located.finding.rule,
+        severity: located.finding.severity,
+        message: messageOf(located.finding),
+        place,
+        uri: located.at.file,
+        range: located.at.range,
+      })),
     };
   });
 
@@ -67,19 +74,4 @@ function runAt(session: Session, params: DrawingParams): string | undefined {
   const at = params.position && session.at(params.uri, params.position);
   const cursor: Cursor | undefined = at && cursorAt(at.checked.open, at.file.path, at.offset);
   return (at && cursor && subjectOf(at.checked.open, cursor))?.run;
-}
-
-/** The findings in the numbering of the picture: errors and warnings that no waiver covers. */
-function findingsOf(checked: CheckedSite): DrawnFinding[] {
-  return checked.findings
-    .filter(({ finding }) => finding.waived === null && finding.severity !== 'hint')
-    .map(({ finding, at }, index) => ({
-      number: index + 1,
-      rule: finding.rule,
-      severity: finding.severity,
-      message: messageOf(finding),
-      place: placeText(finding.at),
-      uri: at.file,
-      range: at.range,
-    }));
 }

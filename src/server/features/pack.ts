@@ -1,4 +1,4 @@
-import { packFilesOf } from '../../workbench/packs.js';
+import { packOf } from '../../workbench/outputs.js';
 import type { PackParams, PackResult } from '../protocol.js';
 import type { Session } from '../session.js';
 
@@ -30,7 +30,7 @@ export function pack(session: Session): void {
     return {
       revision: session.revision,
       folder: `${name === '' ? settings.name : name}-pack`,
-      files: packFilesOf(checked).map(({ path, text }) => ({ path, text })),
+      files: packOf(checked).map(({ path, text }) => ({ path, text })),
     };
   });
 }
