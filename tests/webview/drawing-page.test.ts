@@ -35,6 +35,7 @@ describe('a picture', () => {
     expect(last.x + last.width).toBeLessThan(800);
     const stroke = await bare.page
       .locator('.wire')
+      .first()
       .evaluate((wire) => getComputedStyle(wire).stroke);
     expect(stroke).toBe('rgb(0, 0, 255)');
   });
@@ -42,7 +43,10 @@ describe('a picture', () => {
   it('follows the theme of the page', async () => {
     await bare.send(pictureMessage(1));
     const stroke = () =>
-      bare.page.locator('.wire').evaluate((wire) => getComputedStyle(wire).stroke);
+      bare.page
+        .locator('.wire')
+        .first()
+        .evaluate((wire) => getComputedStyle(wire).stroke);
     await bare.page.evaluate(() => document.body.classList.add('vscode-dark'));
     await expect.poll(stroke).toBe('rgb(0, 255, 255)');
     await bare.send(pictureMessage(2));
@@ -207,20 +211,21 @@ describe('the pointer', () => {
 describe('what the cursor is in', () => {
   it('is framed, over new pictures too, until the cursor leaves it', async () => {
     await bare.send(pictureMessage(1));
-    await bare.send({ type: 'highlight', place: 'device:A-2' });
+    await bare.send({ type: 'highlight', subject: { place: 'device:A-2', name: 'A-2' } });
     await bare.page.locator('.is-cursor .frame').waitFor();
     await bare.send(pictureMessage(2));
     const [frame, box] = [await bare.boxOf('.is-cursor .frame'), await bare.boxOf(device('A-2'))];
     expect(frame.x).toBeLessThan(box.x);
     expect(frame.x + frame.width).toBeGreaterThan(box.x + box.width);
-    await bare.send({ type: 'highlight', place: null });
+    await bare.send({ type: 'highlight', subject: null });
     await expect.poll(() => bare.page.locator('.is-cursor').count()).toBe(0);
   });
 
-  it('is a line for a bus', async () => {
+  it('is all of its line for a bus', async () => {
     await bare.send(pictureMessage(1));
-    await bare.send({ type: 'highlight', place: 'bus:f' });
-    await bare.page.locator('.is-cursor .halo').waitFor();
+    await bare.send({ type: 'highlight', subject: { place: 'bus:f:pill', name: 'f' } });
+    await bare.page.locator('.is-cursor .halo').first().waitFor({ state: 'attached' });
+    expect(await bare.page.locator('.is-cursor .halo').count()).toBe(2);
     expect(await bare.page.locator('.is-cursor .frame').count()).toBe(0);
   });
 
@@ -231,9 +236,9 @@ describe('what the cursor is in', () => {
       await bare.page.keyboard.press('+');
     }
     const before = await bare.boxOf(device('A-2'));
-    await bare.send({ type: 'highlight', place: 'device:A-2' });
+    await bare.send({ type: 'highlight', subject: { place: 'device:A-2', name: 'A-2' } });
     expect(await bare.boxOf(device('A-2'))).toEqual(before);
-    await bare.send({ type: 'highlight', place: 'device:A-1' });
+    await bare.send({ type: 'highlight', subject: { place: 'device:A-1', name: 'A-1' } });
     await expect
       .poll(async () => {
         const [box, stage] = [await bare.boxOf(device('A-1')), await bare.boxOf('.stage')];
@@ -330,7 +335,7 @@ describe('motion', () => {
   it('is never added by the page', async () => {
     await bare.send(pictureMessage(1));
     await bare.page.getByRole('button', { name: 'Zoom in' }).click();
-    await bare.send({ type: 'highlight', place: 'device:A-1' });
+    await bare.send({ type: 'highlight', subject: { place: 'device:A-1', name: 'A-1' } });
     expect(await bare.page.evaluate(() => document.getAnimations().length)).toBe(0);
   });
 });

@@ -36,7 +36,9 @@ export function pictureMessage(
 function picture(note: string): string {
   return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1000 500">
   <style>.wire { stroke: rgb(0, 0, 255); fill: none } .vscode-dark .wire { stroke: rgb(0, 255, 255) }</style>
-  <path class="wire" data-place="bus:f" aria-label="bus f" d="M150 80 H600 V330 H900" />
+  <path class="wire" data-place="bus:f:1" data-name="f" aria-label="f: A-1 to A-2" d="M150 80 H600 V300" />
+  <g data-place="bus:f:2" data-name="f" aria-label="f: A-2 to A-3"><path class="wire" d="M650 330 H850" /></g>
+  <g data-place="bus:f:pill" data-name="f" aria-label="f"><rect x="300" y="70" width="40" height="20" /></g>
   ${device('A-1', 50, 50)}
   ${device('A-2', 550, 300)}
   ${device('A-3', 850, 300)}
@@ -45,7 +47,7 @@ function picture(note: string): string {
 }
 
 function device(name: string, x: number, y: number): string {
-  return `<g data-place="device:${name}" aria-label="${name}" transform="translate(${x} ${y})">
+  return `<g data-place="device:${name}" data-name="${name}" aria-label="${name}" transform="translate(${x} ${y})">
     <rect width="100" height="60" fill="white" stroke="black" /><text x="10" y="35">${name}</text></g>`;
 }
 

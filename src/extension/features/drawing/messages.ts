@@ -1,4 +1,4 @@
-import type { DrawingResult, DrawingView, Position } from '../../../server/protocol.js';
+import type { DrawingResult, DrawingView, Position, Subject } from '../../../server/protocol.js';
 
 /** What the extension tells the page. */
 export type ToPage = PictureMessage | HighlightMessage;
@@ -30,8 +30,11 @@ export interface PictureMessage extends Pick<
 export interface HighlightMessage {
   type: 'highlight';
   /** Null: nothing is highlighted. */
-  place: string | null;
+  subject: HighlightedSubject | null;
 }
+
+/** What carries this place or this name. */
+export type HighlightedSubject = Pick<Subject, 'place' | 'name'>;
 
 export interface Target {
   view: DrawingView;

@@ -8,12 +8,12 @@ import {
   window,
   workspace,
 } from 'vscode';
-import type { DrawingResult, DrawingTheme, TextPlace } from '../../../server/protocol.js';
+import type { DrawingResult, DrawingTheme, Subject, TextPlace } from '../../../server/protocol.js';
 import type { Server } from '../../server.js';
 import { texts } from '../../texts.js';
 import { Debouncer } from './debouncer.js';
 import { Latest } from './latest.js';
-import type { PictureMessage, Target, ToHost, ToPage } from './messages.js';
+import type { HighlightedSubject, PictureMessage, Target, ToHost, ToPage } from './messages.js';
 import { openText } from './open-text.js';
 import { pageHtml } from './page.js';
 
@@ -31,7 +31,7 @@ export class DrawingPanel {
   private pageIsReady = false;
   private revision = 0;
   private picture: PictureMessage | undefined;
-  private highlighted: string | null = null;
+  private highlighted: HighlightedSubject | null = null;
   /** The banner speaks of another file than the picture. */
   private isAway = false;
   /** Something changed while nobody could see the page. */
@@ -97,7 +97,7 @@ export class DrawingPanel {
     if (wanted !== undefined) {
       await this.draw(wanted);
     }
-    this.highlight(answer.subject?.place ?? null);
+    this.highlight(answer.subject);
   }
 
   /** What to draw instead when the cursor is in that file and run; undefined: what is shown is right. */
@@ -156,10 +156,10 @@ export class DrawingPanel {
     }
   }
 
-  private highlight(place: string | null): void {
-    if (place !== this.highlighted) {
-      this.highlighted = place;
-      this.post({ type: 'highlight', place });
+  private highlight(subject: Subject | null): void {
+    if (subject?.place !== this.highlighted?.place || subject?.name !== this.highlighted?.name) {
+      this.highlighted = subject && { place: subject.place, name: subject.name };
+      this.post({ type: 'highlight', subject: this.highlighted });
     }
   }
 
@@ -176,7 +176,7 @@ export class DrawingPanel {
         if (this.picture !== undefined) {
           this.post(this.picture);
         }
-        this.post({ type: 'highlight', place: this.highlighted });
+        this.post({ type: 'highlight', subject: this.highlighted });
         if (this.isStale) {
           this.isStale = false;
           this.refresh();

@@ -1,5 +1,5 @@
 import type { DrawnFinding } from '../../../../server/protocol.js';
-import type { Camera, PictureMessage, ToPage } from '../messages.js';
+import type { Camera, HighlightedSubject, PictureMessage, ToPage } from '../messages.js';
 import type { Channel } from './channel.js';
 import { element } from './elements.js';
 import { FindingsList } from './findings-list.js';
@@ -37,7 +37,7 @@ export class DrawingPage {
   private picture: Picture | undefined;
   /** The message whose picture stands on the stage. */
   private shown: PictureMessage | undefined;
-  private highlighted: string | null = null;
+  private highlighted: HighlightedSubject | null = null;
   private latest = 0;
 
   constructor(body: HTMLElement, channel: Channel) {
@@ -83,7 +83,7 @@ export class DrawingPage {
         }
         break;
       case 'highlight':
-        this.highlight(message.place);
+        this.highlight(message.subject);
         break;
     }
   }
@@ -129,18 +129,19 @@ export class DrawingPage {
     this.banner.hidden = problem === undefined;
   }
 
-  private highlight(place: string | null): void {
-    this.highlighted = place;
-    this.picture?.mark('cursor', place);
-    const found = place === null ? undefined : this.picture?.elementAt(place);
-    if (found !== undefined) {
-      this.viewport.reveal(found);
-    }
+  private highlight(subject: HighlightedSubject | null): void {
+    this.highlighted = subject;
+    this.picture?.mark('cursor', subject);
+    this.reveal(subject?.place);
   }
 
   private focused(place: string | null): void {
-    this.picture?.mark('focus', place);
-    const found = place === null ? undefined : this.picture?.elementAt(place);
+    this.picture?.mark('focus', place === null ? null : { place });
+    this.reveal(place ?? undefined);
+  }
+
+  private reveal(place: string | undefined): void {
+    const found = place === undefined ? undefined : this.picture?.elementAt(place);
     if (found !== undefined) {
       this.viewport.reveal(found);
     }
@@ -160,10 +161,7 @@ export class DrawingPage {
   }
 
   private openFinding({ number, place }: DrawnFinding): void {
-    const found = place === undefined ? undefined : this.picture?.elementAt(place);
-    if (found !== undefined) {
-      this.viewport.reveal(found);
-    }
+    this.reveal(place);
     this.channel.post({ type: 'openFinding', revision: this.shown?.revision ?? 0, number });
   }
 

@@ -5,8 +5,8 @@ const namespace = 'http://www.w3.org/2000/svg';
 const marginPx = 4;
 
 /**
- * Marks what stands for one place: all pieces of a line, else the first element, since the others
- * are its numbers and its lines in lists. An empty list takes the mark away.
+ * Marks what stands for one thing: all pieces of its line where it has one, else its first element,
+ * since the others are its numbers and its lines in lists. An empty list takes the mark away.
  */
 export function mark(
   svg: SVGSVGElement,
@@ -14,17 +14,14 @@ export function mark(
   elements: readonly SVGGraphicsElement[],
 ): void {
   svg.querySelectorAll(`.ferrule-mark.is-${kind}`).forEach((old) => old.remove());
-  const [first] = elements;
-  if (first === undefined) {
-    return;
-  }
-  if (!isLine(first)) {
-    svg.append(group(kind, [frame(svg, first)]));
-    return;
-  }
-  for (const line of elements.filter(isLine)) {
+  const lines = elements.filter(isLine);
+  for (const line of lines) {
     // Under the line, so that neither it nor what it runs under is covered.
     line.before(group(kind, halos(line)));
+  }
+  const [first] = elements;
+  if (lines.length === 0 && first !== undefined) {
+    svg.append(group(kind, [frame(svg, first)]));
   }
 }
 

@@ -10,6 +10,7 @@ export class Picture {
   readonly svg: SVGSVGElement;
   readonly size: Size;
   private readonly style: string;
+  private readonly marked: SVGGraphicsElement[];
   private readonly byPlace = new Map<string, SVGGraphicsElement[]>();
   private readonly walked: DrawnSubject[];
 
@@ -20,7 +21,8 @@ export class Picture {
     svg.removeAttribute('width');
     svg.removeAttribute('height');
     svg.setAttribute('role', 'group');
-    for (const element of svg.querySelectorAll<SVGGraphicsElement>('[data-place]')) {
+    this.marked = [...svg.querySelectorAll<SVGGraphicsElement>('[data-place]')];
+    for (const element of this.marked) {
       const place = element.getAttribute('data-place') ?? '';
       this.byPlace.set(place, [...(this.byPlace.get(place) ?? []), element]);
     }
@@ -60,8 +62,15 @@ export class Picture {
     }
   }
 
-  mark(kind: MarkKind, place: string | null): void {
-    mark(this.svg, kind, place === null ? [] : (this.byPlace.get(place) ?? []));
+  /** Marks everything of that place or name; null takes the mark away. */
+  mark(kind: MarkKind, subject: { place: string; name?: string } | null): void {
+    const elements = this.marked.filter(
+      (element) =>
+        subject !== null &&
+        (element.getAttribute('data-place') === subject.place ||
+          (subject.name !== undefined && element.getAttribute('data-name') === subject.name)),
+    );
+    mark(this.svg, kind, elements);
   }
 
   elementAt(place: string): SVGGraphicsElement | undefined {
