@@ -1,4 +1,4 @@
-import { talkingPorts } from '../analysis/bus/segment.js';
+import { segmentOf, talkingPorts } from '../analysis/bus/segment.js';
 import { busesWithRoom } from '../analysis/bus/vacancy.js';
 import { memberKey, resolvePort } from '../model/site.js';
 import { defineRule } from './rule.js';
@@ -47,15 +47,21 @@ export const busOvercrowded = defineRule({
   fixes(site, finding) {
     const found = landingOfFinding(site, finding);
     const resolved = found && resolvePort(site, found.landing.device, found.landing.member);
-    if (found === undefined || resolved === undefined) {
+    const limit = found && site.busTypes.get(found.bus.busType)?.drops;
+    if (found === undefined || resolved === undefined || limit === undefined) {
       return [];
     }
-    return busesWithRoom(site, resolved)
-      .slice(0, 1)
-      .map((to) => ({
-        title: `Move ${memberKey(found.landing.device, found.landing.member)} to ${to.name}`,
-        kind: 'wiring',
-        edits: moveTo(site, found, to, resolved),
-      }));
+    const excess = talkingPorts(segmentOf(site, found.bus)).length - limit;
+    const [to] = busesWithRoom(site, resolved);
+    const edits = to === undefined || excess > 1 ? [] : moveTo(site, found, to, resolved);
+    return edits.length === 0
+      ? []
+      : [
+          {
+            title: `Move ${memberKey(found.landing.device, found.landing.member)} to ${to!.name}`,
+            kind: 'wiring',
+            edits,
+          },
+        ];
   },
 });

@@ -103,9 +103,11 @@ function moves(
 ): readonly Fix[] {
   return busesWithRoom(site, resolved)
     .slice(0, OFFERED_BUSES)
-    .map((to) => ({
-      title: `Move ${memberKey(from.landing.device, from.landing.member)} to ${to.name}`,
-      kind: 'wiring',
-      edits: moveTo(site, from, to, resolved),
-    }));
+    .flatMap((to): readonly Fix[] => {
+      const edits = moveTo(site, from, to, resolved);
+      const name = memberKey(from.landing.device, from.landing.member);
+      return edits.length === 0
+        ? []
+        : [{ title: `Move ${name} to ${to.name}`, kind: 'wiring', edits }];
+    });
 }

@@ -31,9 +31,8 @@ export const portLandedTwice = defineRule({
   },
   fixes(site, finding) {
     const found = landingOfFinding(site, finding);
-    const inBus: readonly ModelEdit[] =
-      found === undefined ? [] : takeAway(site, found.bus, found.landing);
-    const edits = inBus.length > 0 ? inBus : removalElsewhere(site, finding.at);
+    const edits =
+      found === undefined ? removalElsewhere(site, finding.at) : takeAway(found.bus, found.landing);
     return edits.length === 0
       ? []
       : [

@@ -3,17 +3,19 @@ import type { Fact, Term } from '../../model/finding.js';
 import type { Site } from '../../model/site.js';
 import type { Bus } from '../../model/wiring.js';
 import { RECEIVER_THRESHOLD_V } from '../electrical/signal.js';
+import { turningTemperatureC } from '../power/temperature.js';
 import { ESTIMATE_SOURCE } from '../run.js';
 import { term } from '../working.js';
 import type { Figure } from './figure.js';
 import { geometryOf, landingAt, sumLengths } from './geometry.js';
 import type { BusGeometry, LengthSum } from './geometry.js';
 import type { BusCable } from './graph.js';
-import { withoutRounding } from './limits.js';
+import { isAbove, withoutRounding } from './limits.js';
 import { needs } from './needs.js';
 import { scanTimeOf } from './scan.js';
 import { talkingPorts } from './segment.js';
-import { signalOf } from './signal.js';
+import { farSignalAt, idleAt, signalOf } from './signal.js';
+import type { PlacedFigure } from './signal.js';
 import { BUS_SOURCES } from './sources.js';
 
 /** Everything that is known about a bus but what power it carries; a fixed order. */
@@ -97,10 +99,46 @@ function signalFacts(site: Site, bus: Bus): readonly Fact[] {
       limit: busType?.signal?.unitLoads,
       bound: 'most',
     }),
-    figureFact(bus, 'idle-voltage', 'V', signal.idle, BUS_SOURCES.idle, least),
-    figureFact(bus, 'far-signal', 'V', signal.farSignal, BUS_SOURCES.farSignal, least),
+    figureFact(
+      bus,
+      'idle-voltage',
+      'V',
+      withTurning(site, bus, signal.idle, idleAt),
+      BUS_SOURCES.idle,
+      least,
+    ),
+    figureFact(
+      bus,
+      'far-signal',
+      'V',
+      withTurning(site, bus, signal.farSignal, farSignalAt),
+      BUS_SOURCES.farSignal,
+      least,
+    ),
     figureFact(bus, 'head-resistance', 'ohm', signal.headResistance, BUS_SOURCES.headResistance),
   ];
+}
+
+/** Adds the temperature at which the verdict turns, where it hangs on it. */
+function withTurning(
+  site: Site,
+  bus: Bus,
+  figure: PlacedFigure,
+  at: (site: Site, bus: Bus, temperatureC: number) => PlacedFigure,
+): PlacedFigure {
+  if (!figure.known) {
+    return figure;
+  }
+  const turningC = turningTemperatureC((temperatureC) => {
+    const there = at(site, bus, temperatureC);
+    return there.known && !isAbove(RECEIVER_THRESHOLD_V, there.value);
+  });
+  return turningC === undefined
+    ? figure
+    : {
+        ...figure,
+        terms: [...figure.terms, term('the verdict turns at', turningC, 'C', 'computed')],
+      };
 }
 
 function scanFacts(site: Site, bus: Bus, { segment }: BusGeometry): readonly Fact[] {

@@ -1,7 +1,7 @@
 /** Edits that land a port or take a landing away, and keep terminator and screen bond where they belong. */
 import { lastLanding } from '../../analysis/bus/vacancy.js';
-import type { ModelEdit } from '../../model/edit.js';
-import type { LandingFlag } from '../../model/edit.js';
+import type { LandingFlag, ModelEdit } from '../../model/edit.js';
+import { part, placeOf } from '../../model/origin.js';
 import type { ResolvedPort, Site } from '../../model/site.js';
 import type { Bus, Landing } from '../../model/wiring.js';
 
@@ -10,6 +10,7 @@ export function landAtEnd(
   site: Site,
   bus: Bus,
   { device, port }: Pick<ResolvedPort, 'device' | 'port'>,
+  keeping: readonly LandingFlag[] = [],
 ): readonly ModelEdit[] {
   const last = lastLanding(bus);
   const where =
@@ -24,23 +25,46 @@ export function landAtEnd(
       run: bus.name,
       device: device.name,
       port: port.name,
-      flags: terminates ? ['terminated'] : [],
+      flags: terminates ? ['terminated', ...keeping] : keeping,
     },
   ];
 }
 
-/** Takes a landing away; its terminator and its bond go to the neighbour that becomes the end. */
-export function takeAway(site: Site, bus: Bus, landing: Landing): readonly ModelEdit[] {
-  const neighbour = neighbourOf(bus, landing);
-  const handedOn: readonly LandingFlag[] = ['terminated', 'bonded'];
+/**
+ * Takes a landing away; its terminator and its bond go to the neighbour that becomes the end, and
+ * what becomes the first landing of its line loses its length. Nothing where spurs hang on it: a
+ * person has to say where they go.
+ */
+export function takeAway(bus: Bus, landing: Landing): readonly ModelEdit[] {
+  const leaving = bus.landings.filter(({ from }) => from === landing.index);
+  if (leaving.some(({ opensSpur }) => opensSpur)) {
+    return [];
+  }
+  const [next] = leaving;
+  const opensLine = landing.from === undefined || landing.opensSpur;
+  if (landing.opensSpur && next === undefined) {
+    return [{ kind: 'remove-statement', at: placeOf(bus.name, part('spur', landing.spur!)) }];
+  }
+  const neighbour = opensLine ? next : bus.landings[landing.from];
   return [
-    ...(neighbour === undefined
-      ? []
-      : handedOn
-          .filter((flag) => isSet(landing, flag) && !isSet(neighbour, flag))
-          .map((flag) => flagEdit('set-landing-flag', bus, neighbour, flag))),
+    ...(neighbour === undefined ? [] : handedOn(bus, landing, neighbour, next === undefined)),
+    ...(opensLine && next?.lengthM !== undefined ? [removeLength(bus, next)] : []),
     { kind: 'remove-landing', run: bus.name, landing: landing.index },
   ];
+}
+
+/** A terminator is handed on where the neighbour becomes the end, a bond in any case. */
+function handedOn(
+  bus: Bus,
+  landing: Landing,
+  neighbour: Landing,
+  wasLast: boolean,
+): readonly ModelEdit[] {
+  const isEnd = wasLast || landing.from === undefined;
+  const flags: readonly LandingFlag[] = isEnd ? ['terminated', 'bonded'] : ['bonded'];
+  return flags
+    .filter((flag) => landing[flag] && !neighbour[flag])
+    .map((flag) => flagEdit('set-landing-flag', bus, neighbour, flag));
 }
 
 /** Takes a landing from one bus and lands its port at the end of another one. */
@@ -51,11 +75,16 @@ export function moveTo(
   port: ResolvedPort,
 ): readonly ModelEdit[] {
   const { bus, landing } = from;
-  const landed = landAtEnd(site, to, port);
-  const isPlain = !landing.terminated && !landing.bonded && landed.length === 1;
-  return isPlain
+  const taken = takeAway(bus, landing);
+  const landed = landAtEnd(site, to, port, landing.existing ? ['existing'] : []);
+  if (taken.length === 0) {
+    return [];
+  }
+  return taken[0]!.kind === 'remove-landing' &&
+    landed.length === 1 &&
+    !hasFlag(landed[0]!, 'terminated')
     ? [{ kind: 'move-landing', run: bus.name, landing: landing.index, toRun: to.name }]
-    : [...landed, ...takeAway(site, bus, landing)];
+    : [...landed, ...taken];
 }
 
 /** Sets or clears a flag of a landing. */
@@ -68,13 +97,14 @@ export function flagEdit(
   return { kind, run: bus.name, landing: landing.index, flag };
 }
 
-/** What stands beside a landing on its line: the one before, or for the first one the next. */
-function neighbourOf(bus: Bus, landing: Landing): Landing | undefined {
-  return landing.from === undefined
-    ? bus.landings.find(({ from, spur }) => from === landing.index && spur === undefined)
-    : bus.landings[landing.from];
+function hasFlag(edit: ModelEdit, flag: LandingFlag): boolean {
+  return edit.kind === 'add-landing' && edit.flags.includes(flag);
 }
 
-function isSet(landing: Landing, flag: LandingFlag): boolean {
-  return landing[flag];
+function removeLength(bus: Bus, landing: Landing): ModelEdit {
+  return {
+    kind: 'replace-value',
+    at: placeOf(bus.name, part('land', landing.index, 'length')),
+    text: '',
+  };
 }
