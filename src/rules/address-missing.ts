@@ -18,9 +18,10 @@ export const addressMissing = defineRule({
   severity: 'error',
   of: 'device',
   acceptable: true,
-  *check(site, device) {
+  *check(site, device, { damage }) {
     const missing = missingIn(site, device);
-    if (missing.length === 0) {
+    // The address may stand in the very line that could not be read.
+    if (missing.length === 0 || damage.declarations.has(device.name)) {
       return;
     }
     const where = missing.map(({ bus, range }) => `${bus.name} (${rangeText(range)})`).join(', ');

@@ -9,6 +9,7 @@ import type { SeverityLevel } from '../model/values.js';
 import { RULES } from './index.js';
 import { RAISED_RULES } from './raised.js';
 import type { Problem, Rule, RuleContext, SubjectKind, Subjects } from './rule.js';
+import { damageOf, NO_DAMAGE } from './support/damage.js';
 import { judgeWaivers } from './waivers.js';
 import type { JudgedWaiver, RuleBook } from './waivers.js';
 
@@ -85,6 +86,7 @@ export function contextOf(
   return {
     on: options.on,
     isOwn: options.isOwn ?? (() => true),
+    damage: options.raised === undefined ? NO_DAMAGE : damageOf(options.raised),
     book: new Map([...RAISED_RULES, ...rules].map((rule) => [rule.name, rule])),
     waivers,
   };

@@ -3,6 +3,7 @@ import { lastSeen, observationsOf } from '../analysis/observations.js';
 import { placeOf } from '../model/origin.js';
 import { equipmentOf } from '../model/site.js';
 import { defineRule } from './rule.js';
+import { isSurroundingUncertain } from './support/damage.js';
 
 /** What a person saw a controller find is not what the wiring says. The latest record counts. */
 export const observedCountMismatch = defineRule({
@@ -10,9 +11,12 @@ export const observedCountMismatch = defineRule({
   severity: 'error',
   of: 'device',
   acceptable: true,
-  *check(site, device) {
+  *check(site, device, { damage }) {
     const observations = observationsOf(site, device.name);
     if (observations.length === 0 || equipmentOf(site, device) === undefined) {
+      return;
+    }
+    if (isSurroundingUncertain(site, device, damage)) {
       return;
     }
     const count = lastSeen(observations, 'finds');

@@ -5,6 +5,7 @@ import type { BusType, Cable, Equipment } from '../model/equipment.js';
 import type { Board, Containment, Device, Network, Zone } from '../model/records.js';
 import type { Site } from '../model/site.js';
 import type { Bus, Feed } from '../model/wiring.js';
+import type { Damage } from './support/damage.js';
 import type { JudgedWaiver, RuleBook } from './waivers.js';
 
 /** What a rule is asked about, one at a time. No rule of one bus loops over the site. */
@@ -45,6 +46,8 @@ export interface RuleContext {
   readonly on: string;
   /** Whether a declaration stands in the site's own folder; false for what a package brings. */
   readonly isOwn: (declaration: DeclarationId) => boolean;
+  /** What of the text could not be read, so that its consequences are left unsaid. */
+  readonly damage: Damage;
   /** Every rule by name. */
   readonly book: RuleBook;
   /** How the waivers fared. Empty but for rules that come `after: 'waivers'`. */

@@ -2,6 +2,7 @@ import { memoisedOnce } from '../analysis/memo.js';
 import { placeOf } from '../model/origin.js';
 import type { Declaration } from '../model/records.js';
 import { defineRule } from './rule.js';
+import { isDamaged } from './support/damage.js';
 
 /** A bus type, cable or piece of equipment of the site's own folder that nothing refers to. */
 export const templateUnused = defineRule({
@@ -9,10 +10,10 @@ export const templateUnused = defineRule({
   severity: 'warning',
   of: 'site',
   acceptable: true,
-  *check(site, _subject, { isOwn }) {
+  *check(site, _subject, { isOwn, damage }) {
     // A file without a site is a library, whose purpose is to offer templates. And what stands inside
-    // an assembly is not known here, so where there is one nothing can be called unused.
-    if (site.settings === undefined || site.assemblies.size > 0) {
+    // an assembly is not known here, so where there is one nothing can be called unused; and a misspelt name may have meant any of them.
+    if (site.settings === undefined || site.assemblies.size > 0 || isDamaged(damage)) {
       return;
     }
     const used = namesUsed(site);

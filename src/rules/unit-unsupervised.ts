@@ -2,6 +2,7 @@ import { controllersFinding, controllersOf } from '../analysis/graph/supervision
 import { placeOf } from '../model/origin.js';
 import { equipmentOf } from '../model/site.js';
 import { defineRule } from './rule.js';
+import { isSurroundingUncertain } from './support/damage.js';
 
 /** An indoor unit that no controller finds. Silent where nothing supervises. */
 export const unitUnsupervised = defineRule({
@@ -9,7 +10,7 @@ export const unitUnsupervised = defineRule({
   severity: 'error',
   of: 'device',
   acceptable: true,
-  *check(site, device) {
+  *check(site, device, { damage }) {
     const isUnit = equipmentOf(site, device)?.role === 'indoor-unit';
     const controllers = controllersOf(site);
     if (!isUnit || controllers.length === 0) {
@@ -17,6 +18,9 @@ export const unitUnsupervised = defineRule({
     }
     // A port on a bus of the wrong type is reported as such; that nobody finds what is behind it follows.
     if (controllersFinding(site, device.name, 'all').length > 0) {
+      return;
+    }
+    if (isSurroundingUncertain(site, device, damage)) {
       return;
     }
     const landings = site.busLandingsOfDevice.get(device.name) ?? [];

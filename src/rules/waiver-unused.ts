@@ -2,6 +2,7 @@ import type { Finding, Fix, Measured } from '../model/finding.js';
 import { placeOf } from '../model/origin.js';
 import type { Site } from '../model/site.js';
 import { defineRule } from './rule.js';
+import { isDamaged } from './support/damage.js';
 import type { JudgedWaiver } from './waivers.js';
 
 /** A waiver that accepts nothing. */
@@ -11,8 +12,12 @@ export const waiverUnused = defineRule({
   of: 'site',
   acceptable: true,
   after: 'waivers',
-  *check(site, _subject, { waivers }) {
+  *check(site, _subject, { waivers, damage }) {
     for (const judged of waivers) {
+      // What a waiver covers may be unsaid only because a part of the site could not be read.
+      if (judged.verdict.kind === 'unused' && isDamaged(damage)) {
+        continue;
+      }
       const said = whyUnused(site, judged);
       if (said === undefined) {
         continue;

@@ -1,6 +1,7 @@
 import { controllersFinding } from '../analysis/graph/supervision.js';
 import { part, placeOf } from '../model/origin.js';
 import { defineRule } from './rule.js';
+import { isSurroundingUncertain } from './support/damage.js';
 
 /** A zone that no single controller finds whole. */
 export const zoneUnreachable = defineRule({
@@ -8,9 +9,13 @@ export const zoneUnreachable = defineRule({
   severity: 'error',
   of: 'zone',
   acceptable: true,
-  *check(site, zone) {
+  *check(site, zone, { damage }) {
+    const devices = zone.units.map((unit) => site.devices.get(unit));
     // A unit that is not declared is reported as such; which controller would find it is not known.
-    if (zone.units.length === 0 || zone.units.some((unit) => !site.devices.has(unit))) {
+    const isUncertain = devices.some(
+      (device) => device === undefined || isSurroundingUncertain(site, device, damage),
+    );
+    if (devices.length === 0 || isUncertain) {
       return;
     }
     const found = new Map<string, Set<string>>();

@@ -4,7 +4,7 @@ import type { Device, Network } from '../../model/records.js';
 import { compareNames, memberKey, resolveLan, resolvePort } from '../../model/site.js';
 import type { Site } from '../../model/site.js';
 import type { Bus, Landing } from '../../model/wiring.js';
-import { memoised } from '../memo.js';
+import { memoised, memoisedOnce } from '../memo.js';
 import { joinedWith } from '../network/joined.js';
 
 export type Medium =
@@ -87,6 +87,57 @@ export function onwardFrom(equipment: Equipment, member: string): readonly Onwar
       : [];
   });
 }
+
+/** The buses that a bus is connected with in any way, itself included: what happens there may matter here. */
+export function busesAround(site: Site, bus: Bus): readonly Bus[] {
+  return connectedBuses(site).get(bus) ?? [bus];
+}
+
+/** Whether a landing of a bus names something that is not known. */
+export function hasUnknownLanding(site: Site, bus: Bus): boolean {
+  return busAttachments(site, bus).length < bus.landings.length;
+}
+
+/** The bus types to which a device on this bus could pass a conversation on, by a port that is landed nowhere. */
+export function typesLeftOpen(site: Site, bus: Bus): readonly string[] {
+  return busAttachments(site, bus).flatMap(({ device, equipment, member }) =>
+    equipment.crossings.flatMap(({ from, to }) => {
+      const across = from === member ? to : to === member ? from : undefined;
+      const port = equipment.ports.find((one) => one.name === across);
+      return port === undefined || site.busLandings.has(memberKey(device.name, port.name))
+        ? []
+        : [port.busType];
+    }),
+  );
+}
+
+const connectedBuses = memoisedOnce((site): ReadonlyMap<Bus, readonly Bus[]> => {
+  const groups = new Map<Bus, readonly Bus[]>();
+  for (const start of site.buses.values()) {
+    if (groups.has(start)) {
+      continue;
+    }
+    const members = new Set([start]);
+    for (const bus of members) {
+      for (const { device, equipment, member } of busAttachments(site, bus)) {
+        for (const { from, to } of equipment.crossings) {
+          const across = from === member ? to : to === member ? from : undefined;
+          const landings =
+            across === undefined
+              ? []
+              : (site.busLandings.get(memberKey(device.name, across)) ?? []);
+          for (const { run } of landings) {
+            // A set may grow while it is walked, so this loop reaches everything that is connected.
+            members.add(run);
+          }
+        }
+      }
+    }
+    const group = [...members];
+    group.forEach((bus) => groups.set(bus, group));
+  }
+  return groups;
+});
 
 const busAttachments = memoised((site, bus: Bus): readonly Attachment[] =>
   bus.landings.flatMap((landing) => {
