@@ -29,8 +29,8 @@ svg {
 
 .ferrule-mark .halo {
   fill: none;
-  stroke: var(--vscode-focusBorder);
-  stroke-opacity: 0.5;
+  stroke: var(--vscode-editor-findMatchHighlightBackground, var(--vscode-focusBorder));
+  stroke-opacity: 0.8;
   stroke-width: 14px;
   stroke-linecap: round;
   stroke-linejoin: round;
