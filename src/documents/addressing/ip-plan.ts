@@ -134,7 +134,9 @@ function hostTable(site: Site, rows: readonly HostRow[]): Block {
       textColumn(headings.wire, ({ host }) =>
         host.from === undefined ? '' : memberKey(host.from.owner, host.from.member),
       ),
-      textColumn(headings.work, ({ host }) => (host.existing ? words.existing : words.fresh)),
+      textColumn(headings.work, ({ host }) =>
+        isExisting(site, host) ? words.existing : words.fresh,
+      ),
       boxColumn(headings.set),
       writeColumn(headings.initials),
     ],
@@ -225,7 +227,9 @@ function factoryBlocks(site: Site, network: Network): readonly Block[] {
   const read = network.hosts.flatMap((host): Omit<FactoryRow, 'sameAsOthers'>[] => {
     const text = factoryAddress(site, host);
     const factory = text === undefined ? undefined : parseInterface(text);
-    return factory?.ok === true && !host.existing ? [{ host, factory: factory.value }] : [];
+    return factory?.ok === true && !isExisting(site, host)
+      ? [{ host, factory: factory.value }]
+      : [];
   });
   if (read.length === 0) {
     return [];
@@ -248,7 +252,7 @@ function factoryBlocks(site: Site, network: Network): readonly Block[] {
           formatAddress(maskOf(factory.subnet.prefixLength)),
         ),
         textColumn(headings.then, ({ host }) => addressText(host)),
-        textColumn('note', ({ sameAsOthers }) => (sameAsOthers ? texts.several : '')),
+        textColumn(headings.note, ({ sameAsOthers }) => (sameAsOthers ? texts.several : '')),
         boxColumn(headings.set),
       ],
       rows,
@@ -264,6 +268,11 @@ function laptopFor(subnet: Ipv4Subnet, taken: number): string {
 
 function interfaceText({ address, subnet }: Ipv4Interface): string {
   return `${formatAddress(address)}/${subnet.prefixLength}`;
+}
+
+/** What was there before the work has its address already. */
+function isExisting(site: Site, host: Host): boolean {
+  return host.existing || site.devices.get(host.device)?.existing === true;
 }
 
 function hostName(host: Host): string {

@@ -78,6 +78,7 @@ export const ipTexts = {
     laptop: 'laptop for this step',
     mask: 'mask',
     then: 'then set to',
+    note: 'note',
   },
   dhcp: 'by DHCP',
   certificate: {
@@ -104,8 +105,8 @@ export const ipTexts = {
     windows:
       'Windows, in a command prompt run as administrator ("Ethernet" is the name of the connection):',
     macos:
-      'macOS, in a terminal (en0 is the wired interface; `networksetup -listallhardwareports` lists them):',
-    linux: 'Linux, in a terminal (eth0 is the wired interface; `ip link` lists them):',
+      'macOS, in a terminal (en0 is the wired interface; networksetup -listallhardwareports lists them):',
+    linux: 'Linux, in a terminal (eth0 is the wired interface; ip link lists them):',
   },
   back: 'Put everything back to automatic at the end; the second command of each pair does that.',
   factoryAbout:
