@@ -88,6 +88,9 @@ export function ruleFixes(
     return fixesOf(site, finding);
   }
   const index = /^reference\/(\d+)$/u.exec(finding.at.part)?.[1];
+  if (index === undefined) {
+    return fixesOf(site, finding);
+  }
   const piece = pieces.find((one) => one.ids.includes(finding.at.declaration));
   const position = piece?.ids.indexOf(finding.at.declaration) ?? -1;
   const reference = piece?.lowered.declarations[position]?.references[Number(index)];

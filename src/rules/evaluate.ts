@@ -111,6 +111,9 @@ export function fixesOf(
   finding: Finding,
   rules: readonly Rule[] = RULES,
 ): readonly Fix[] {
+  if (finding.rule === 'name-unknown') {
+    return ruleNameFixes(site, finding);
+  }
   const rule = rules.find((one) => one.name === finding.rule);
   return rule?.fixes?.(site, finding) ?? [];
 }
@@ -264,9 +267,33 @@ function unknownRule(name: string, at: Place, book: RuleBook): Finding {
         near.length > 0
           ? `Did you mean ${near.join(', ')}?`
           : 'Take the name from the finding that you want to accept.',
+      facts: [{ fact: nearRules, value: near, unit: '' }],
     },
   );
 }
+
+/** Puts a rule's name in the place of the one that was misspelt. */
+function ruleNameFixes(site: Site, finding: Finding): readonly Fix[] {
+  const near = finding.facts.find((one) => one.fact === nearRules)?.value;
+  if (!Array.isArray(near)) {
+    return [];
+  }
+  const index = /^severity\/(\d+)$/u.exec(finding.at.part)?.[1];
+  const level = index === undefined ? undefined : site.settings?.severities[Number(index)]?.level;
+  return near.map((name: string) => ({
+    title: `Change to ${name}`,
+    kind: 'wiring',
+    edits: [
+      {
+        kind: 'replace-value',
+        at: finding.at,
+        text: level === undefined ? name : `severity ${name} ${level}`,
+      },
+    ],
+  }));
+}
+
+const nearRules = 'near-rules';
 
 function isSame(one: Finding, other: Finding): boolean {
   return (

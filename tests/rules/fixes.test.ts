@@ -119,6 +119,24 @@ ${lines}
   });
 });
 
+describe('a misspelt rule', () => {
+  it('becomes the one that was meant', () => {
+    const text = `use "./common.ferrule"
+site Mill "Mill house" { drawing "MH-1"  severity templat-unused off }
+device FU-1 : FanUnit { address 40 }
+bus zone-1 : ZoneLink using PlainPair { land FU-1.zone }
+accept adress-out-of-range on FU-1 because "agreed" until 2027-03-31
+`;
+    const once = fixedBy(text, 'name-unknown');
+    const twice = fixedBy(once, 'name-unknown');
+    expect(twice).toContain('severity template-unused off');
+    expect(twice).toContain('accept address-out-of-range on FU-1');
+    expect(siteOf(twice, common).findings.map(({ finding }) => finding.rule)).not.toContain(
+      'name-unknown',
+    );
+  });
+});
+
 function applied(before: TestSite, text: string, fix: WrittenFix): string {
   const changes = [...fix.changes].sort((one, other) => other.start - one.start);
   expect(changes.every(({ file }) => file === before.root)).toBe(true);
