@@ -1,4 +1,5 @@
 /** What can be measured on a finished topology layout: the same counting for every test. */
+import { textRect, type PlannedText } from '../../src/drawing/layout/planned.js';
 import { countCrossings } from '../../src/drawing/layout/crossings.js';
 import {
   grown,
@@ -7,11 +8,7 @@ import {
   type Point,
   type Rect,
 } from '../../src/drawing/layout/geometry.js';
-import {
-  textRect,
-  type PlannedText,
-  type TopologyPlan,
-} from '../../src/drawing/layout/topology/plan.js';
+import { type TopologyPlan } from '../../src/drawing/layout/topology/plan.js';
 
 export interface Piece {
   readonly wireId: string;

@@ -1,13 +1,12 @@
 /** Topology plan → draw list: what each planned thing looks like. */
 import type { Point } from '../layout/geometry.js';
+import type { PlannedBadge, PlannedText } from '../layout/planned.js';
 import type { TextMeasure } from '../layout/text-measure.js';
 import type {
   LegendKey,
-  PlannedBadge,
   PlannedBox,
   PlannedLabel,
   PlannedSymbol,
-  PlannedText,
   PlannedWire,
   RunStyle,
   TopologyPlan,

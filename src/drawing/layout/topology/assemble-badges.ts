@@ -2,7 +2,9 @@ import type { SceneFinding } from '../../scene/scene.js';
 import type { Point } from '../geometry.js';
 import type { AssembleContext } from './assemble.js';
 import type { LabelWithMarks } from './assemble-wires.js';
-import type { PlannedBadge, PlannedBand, PlannedBox } from './plan.js';
+import { badgeOf, type PlannedBadge } from '../planned.js';
+import { BADGE, sheetMark, type PlacedHeader } from '../sheet.js';
+import type { PlannedBand, PlannedBox } from './plan.js';
 import * as size from './sizes.js';
 import { boardBoxId } from './wiring.js';
 
@@ -11,7 +13,7 @@ export interface BadgePlaces {
   readonly bands: readonly PlannedBand[];
   readonly labels: readonly LabelWithMarks[];
   /** Where marks about the whole sheet stand: behind the title. */
-  readonly header: Point;
+  readonly header: PlacedHeader;
 }
 
 /** One mark for every finding: on the label of its line, at its box, in the rail, or behind the title. */
@@ -35,19 +37,9 @@ export function placeBadges(context: AssembleContext, places: BadgePlaces): Plan
     const centre =
       onLabels.get(number) ??
       placeOf(context, finding, boxes, bands, next) ??
-      sheetPlace(places, next);
+      sheetMark(places.header, next('sheet'));
     return badgeOf(number, finding, centre);
   });
-}
-
-export function badgeOf(number: number, finding: SceneFinding, centre: Point): PlannedBadge {
-  return {
-    number,
-    severity: finding.severity,
-    centre,
-    mark: finding.mark,
-    description: `${number}. ${finding.rule}: ${finding.message}`,
-  };
 }
 
 function placeOf(
@@ -79,7 +71,7 @@ function placeOf(
       if (!band) return undefined;
       const index = next(`area\u0001${at.id}`);
       return {
-        x: context.geometry.railX + size.BADGE / 2 + index * (size.BADGE + 2),
+        x: context.geometry.railX + BADGE / 2 + index * (BADGE + 2),
         y: band.rect.y + 64,
       };
     }
@@ -102,13 +94,9 @@ function besideBox(box: PlannedBox | undefined, next: (key: string) => number): 
     const column = Math.floor(index / size.BADGES_IN_STACK);
     const row = index % size.BADGES_IN_STACK;
     return {
-      x: rect.x - column * (size.BADGE + 1),
-      y: rect.y + 9 + row * (size.BADGE + 0.5),
+      x: rect.x - column * (BADGE + 1),
+      y: rect.y + 9 + row * (BADGE + 0.5),
     };
   }
-  return { x: rect.x + rect.width - 12 - index * (size.BADGE + 1), y: rect.y };
-}
-
-function sheetPlace(places: BadgePlaces, next: (key: string) => number): Point {
-  return { x: places.header.x + 14 + next('sheet') * (size.BADGE + 2), y: places.header.y };
+  return { x: rect.x + rect.width - 12 - index * (BADGE + 1), y: rect.y };
 }

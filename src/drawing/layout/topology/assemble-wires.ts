@@ -1,12 +1,24 @@
 import { TEXTS, lengthText } from '../../texts.js';
 import type { Mark } from '../../scene/scene.js';
 import { tidied, type Point, type Rect } from '../geometry.js';
+import { BADGE } from '../sheet.js';
 import type { AssembleContext } from './assemble.js';
-import { cellRect, pinX, plannedText, satellitePinKey, satelliteRect } from './assemble-boxes.js';
+import {
+  cellRect,
+  pinFacesLeft,
+  pinX,
+  satelliteIndex,
+  satellitePinKey,
+  satelliteRect,
+} from './rects.js';
 import { labelWidth, pillWidth } from './boxes.js';
-import type { PlannedLabel, PlannedSymbol, PlannedText, PlannedWire } from './plan.js';
+import { plannedText, type PlannedText, type TextLook } from '../planned.js';
+import type { PlannedLabel, PlannedSymbol, PlannedWire } from './plan.js';
 import * as size from './sizes.js';
 import type { GutterRun, LabelContent, Slot, Span, Step, StripPin, Wire } from './wiring.js';
+
+const PILL_TEXT: TextLook = { sizePx: size.LABEL_PX, weight: 700, tone: 'ink' };
+const LABEL_TEXT: TextLook = { sizePx: size.LABEL_PX, weight: 400, tone: 'ink' };
 
 /** A label with what hangs on it: the span that ends at it, and the places of its findings' marks. */
 export interface LabelWithMarks {
@@ -48,7 +60,7 @@ export function placeLabels(context: AssembleContext): LabelWithMarks[] {
     const width = labelWidth(pin.label, context.measure);
     const stub = context.geometry.stubs[pin.strip][pin.edge];
     const x = pinX(context, pin);
-    const goesLeft = (pin.strip === 'left') === (pin.edge === 'outer');
+    const goesLeft = pinFacesLeft(pin);
     const middle = goesLeft ? x - stub / 2 : x + stub / 2;
     labels.push({
       ...labelAt(
@@ -105,13 +117,10 @@ function labelAt(
   if (content.pill) {
     const width = pillWidth(content.pill.text, context.measure);
     const text = plannedText(
-      context,
+      context.measure,
       content.pill.text,
-      x + size.PILL_PAD,
-      baseline,
-      size.LABEL_PX,
-      700,
-      'ink',
+      { x: x + size.PILL_PAD, baseline },
+      PILL_TEXT,
     );
     pill = {
       rect: { x, y: rect.y, width, height: size.PILL_HEIGHT },
@@ -122,12 +131,12 @@ function labelAt(
   }
   let text: PlannedText | undefined;
   if (content.text !== '') {
-    text = plannedText(context, content.text, x, baseline, size.LABEL_PX, 400, 'ink');
+    text = plannedText(context.measure, content.text, { x, baseline }, LABEL_TEXT);
     x += text.widthPx + size.LABEL_GAP;
   }
   const badges = content.findings.map((number, index) => ({
     number,
-    centre: { x: x + index * (size.BADGE + size.LABEL_GAP) + size.BADGE / 2, y: middleY },
+    centre: { x: x + index * (BADGE + size.LABEL_GAP) + BADGE / 2, y: middleY },
   }));
   return {
     planned: {
@@ -192,7 +201,7 @@ function lineOf(
   if (only?.kind === 'pin') {
     const x = pinX(context, only.pin);
     const y = geometry.pinY(only.pin);
-    const direction = (only.pin.strip === 'left') === (only.pin.edge === 'outer') ? -1 : 1;
+    const direction = pinFacesLeft(only.pin) ? -1 : 1;
     const length = only.pin.label ? 8 : 10;
     const stub = geometry.stubs[only.pin.strip][only.pin.edge];
     const labelPx = only.pin.label ? labelWidth(only.pin.label, context.measure) : 0;
@@ -244,7 +253,7 @@ function flagEndX(
 /** From a line's slot to the edge of the box, in this order. */
 function slotPoints(context: AssembleContext, slot: Slot, ownerId: string): Point[] {
   const x = context.geometry.slotX(slot);
-  const level = slot.cell.satellites.findIndex((device) => device.id === ownerId);
+  const level = satelliteIndex(slot, ownerId);
   if (level < 0) {
     const rect = cellRect(context, slot.cell);
     return [{ x, y: slot.side === 'bottom' ? rect.y + rect.height : rect.y }];
@@ -348,7 +357,7 @@ export function placeSymbols(context: AssembleContext): PlannedSymbol[] {
   for (const slot of context.wiring.slots) {
     if (slot.kind === 'pin') continue;
     const x = context.geometry.slotX(slot);
-    const level = slot.cell.satellites.findIndex((device) => device.id === slot.ownerId);
+    const level = satelliteIndex(slot, slot.ownerId);
     const satellite = slot.cell.satellites[level];
     if (satellite) {
       const box = satelliteRect(context, slot.cell, level);
@@ -379,7 +388,7 @@ export function placeSymbols(context: AssembleContext): PlannedSymbol[] {
     if (pin.kind === 'pin') continue;
     const x = pinX(context, pin);
     const y = context.geometry.pinY(pin);
-    const goesLeft = (pin.strip === 'left') === (pin.edge === 'outer');
+    const goesLeft = pinFacesLeft(pin);
     const rect = {
       x: goesLeft ? x - 10 - SYMBOL_LENGTH : x + 10,
       y: y - SYMBOL_BREADTH / 2,

@@ -1,9 +1,13 @@
 /** The last step of the topology layout: turns positions into everything that is drawn. */
 import type { SceneFinding, TopologyScene } from '../../scene/scene.js';
+import { LEAST_WIDTH, placeHeader } from '../sheet.js';
 import type { TextMeasure } from '../text-measure.js';
 import { placeBadges, type BadgePlaces } from './assemble-badges.js';
-import { placeBands, placeBars, placeBoxes, placeFrames, satellitePins } from './assemble-boxes.js';
-import { placeFooter, placeHeader } from './assemble-sheet.js';
+import { placeBands, placeFrames } from './assemble-bands.js';
+import { placeBars } from './assemble-bars.js';
+import { placeBoxes } from './assemble-boxes.js';
+import { satellitePins } from './rects.js';
+import { placeFooter } from './assemble-sheet.js';
 import { placeLabels, placeSymbols, placeWires } from './assemble-wires.js';
 import type { FieldSizes, StripBox } from './boxes.js';
 import type { Cluster, ClusterKey } from './clusters.js';
@@ -12,7 +16,6 @@ import type { RoomFrame } from './frames.js';
 import type { Grid } from './grid.js';
 import type { Placement } from './placement.js';
 import type { RunStyle, TopologyPlan } from './plan.js';
-import * as size from './sizes.js';
 import type { Wiring } from './wiring.js';
 
 export interface AssembleInput {
@@ -44,17 +47,18 @@ export function assemblePlan(input: AssembleInput): TopologyPlan {
   const wires = placeWires(context, labels);
   const symbols = placeSymbols(context);
   const bands = placeBands(context);
-  const header = placeHeader(context);
-  const places: BadgePlaces = { boxes, bands, labels, header: header.end };
+  const sheetMarks = input.scene.findings.filter(isAboutSheet).length;
+  const header = placeHeader(input.scene.sheet, sheetMarks, input.measure, 0);
+  const places: BadgePlaces = { boxes, bands, labels, header };
   const badges = placeBadges(context, places);
-  const widthPx = Math.ceil(Math.max(input.geometry.widthPx, header.widthPx, size.LEAST_WIDTH));
-  const footer = placeFooter(context, { wires, labels, symbols, widthPx });
+  const widthPx = Math.ceil(Math.max(input.geometry.widthPx, header.widthPx, LEAST_WIDTH));
+  const footer = placeFooter(context, { wires, symbols, widthPx });
   return {
     view: 'topology',
     widthPx,
     heightPx: footer.bottomPx,
     sheet: input.scene.sheet,
-    header: placeHeader(context, widthPx).texts,
+    header: placeHeader(input.scene.sheet, sheetMarks, input.measure, widthPx).texts,
     bands: bands.map((band) => ({ ...band, rect: { ...band.rect, width: widthPx } })),
     frames: placeFrames(context),
     boxes,
@@ -69,6 +73,11 @@ export function assemblePlan(input: AssembleInput): TopologyPlan {
     runStyles: runStyles(input),
     memory: input.grid.memory,
   };
+}
+
+/** Findings without a place in the picture stand behind the title. */
+function isAboutSheet({ at }: SceneFinding): boolean {
+  return at.kind === 'sheet' || at.kind === 'segment' || at.kind === 'network';
 }
 
 /** Colours and dashes by the order of names: neighbours differ in both. Links inside rooms share one look. */

@@ -1,11 +1,11 @@
 /** Texts and natural sizes of the boxes, before anything has a position. */
 import type { SceneBoard, SceneDevice, TopologyScene } from '../../scene/scene.js';
 import { TEXTS } from '../../texts.js';
+import { BADGE } from '../sheet.js';
 import type { TextMeasure } from '../text-measure.js';
 import type { Cell, Grid } from './grid.js';
 import type { Placement, StripItem } from './placement.js';
 import {
-  BADGE,
   BOX_HEIGHT,
   BOX_LEAST_WIDTH,
   BOX_MOST_WIDTH,
@@ -18,6 +18,7 @@ import {
   PILL_PAD,
   PORT_NAME_ROOM,
   SATELLITE_HEIGHT,
+  SATELLITE_PAD,
   SATELLITE_TAG_PX,
   STRIP_LEAST_WIDTH,
   STRIP_MOST_WIDTH,
@@ -167,25 +168,25 @@ export function fieldSizes(
   measure: TextMeasure,
 ): FieldSizes {
   const cells = [...grid.cellOfDevice.values()];
-  const natural = (device: SceneDevice, tagPx: number) =>
-    2 * BOX_PAD +
-    Math.max(
-      ICON + 6 + measure.width(device.tag, tagPx, 700),
-      measure.width(factsOf(device, hostAddresses.get(device.id) ?? []), DETAIL_PX, 400),
-    );
+  const factsPx = (device: SceneDevice) =>
+    measure.width(factsOf(device, hostAddresses.get(device.id) ?? []), DETAIL_PX, 400);
+  const natural = (device: SceneDevice) =>
+    2 * BOX_PAD + Math.max(ICON + 6 + measure.width(device.tag, TAG_PX, 700), factsPx(device));
+  const naturalSatellite = (device: SceneDevice) =>
+    2 * SATELLITE_PAD +
+    ICON +
+    6 +
+    Math.max(measure.width(device.tag, SATELLITE_TAG_PX, 700), factsPx(device));
   const clamp = (width: number, least: number) =>
     Math.ceil(Math.min(BOX_MOST_WIDTH, Math.max(least, width)));
   const satellitePx = clamp(
-    Math.max(
-      0,
-      ...cells.flatMap((cell) => cell.satellites.map((one) => natural(one, SATELLITE_TAG_PX))),
-    ),
+    Math.max(0, ...cells.flatMap((cell) => cell.satellites.map(naturalSatellite))),
     84,
   );
   const widthOf = (cell: Cell, side: 'bottom' | 'inner' | 'feed') =>
     clusters.get(clusterKey(cell, side))?.widthPx ?? 0;
   const boxPx = Math.max(
-    clamp(Math.max(0, ...cells.map((cell) => natural(cell.device, TAG_PX))), BOX_LEAST_WIDTH),
+    clamp(Math.max(0, ...cells.map((cell) => natural(cell.device))), BOX_LEAST_WIDTH),
     ...cells
       .filter((cell) => cell.satellites.length > 0)
       .map(

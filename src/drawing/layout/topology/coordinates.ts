@@ -2,6 +2,7 @@
  * The fourth step of the topology layout: sizes of channels, gutters and columns follow from what runs
  * in them, and positions follow from the sizes. So every line and label has room of its own.
  */
+import { BADGE, MARGIN } from '../sheet.js';
 import type { TextMeasure } from '../text-measure.js';
 import { labelWidth, type FieldSizes, type StripBox } from './boxes.js';
 import { clusterKey, type Cluster, type ClusterKey } from './clusters.js';
@@ -282,7 +283,7 @@ function horizontalSizes(input: GeometryInput): Horizontal {
     const badges = input.badgesOfDevice.get(cell.device.id) ?? 0;
     const list = gaps[cell.slice];
     if (badges === 0 || !list) continue;
-    const needPx = 2 * size.FRAME_PAD + Math.ceil(badges / size.BADGES_IN_STACK) * (size.BADGE + 1);
+    const needPx = 2 * size.FRAME_PAD + Math.ceil(badges / size.BADGES_IN_STACK) * (BADGE + 1);
     list[cell.column] = Math.max(list[cell.column] ?? 0, needPx);
   }
   const stripPx = { left: 0, right: 0 };
@@ -547,7 +548,7 @@ function joined(
   };
   const gutterX = new Map<number, number>();
   const columnX: number[][] = [];
-  let x = size.MARGIN;
+  let x = MARGIN;
   const railX = x;
   x += input.railPx;
   const addGutter = (gutter: number) => {
@@ -574,7 +575,7 @@ function joined(
   addGutter(rightGutter(grid));
   x += horizontal.stubs.right.inner;
   const right = { x, px: horizontal.stripPx.right };
-  x += right.px + size.MARGIN;
+  x += right.px + MARGIN;
 
   const clusterX = (cell: Cell, side: Side) => {
     const boxX = columnX[cell.slice]?.[cell.column] ?? 0;

@@ -3,6 +3,7 @@ import { canonicalTopology } from '../../scene/canonical.js';
 import type { SceneFinding, TopologyScene } from '../../scene/scene.js';
 import { TEXTS } from '../../texts.js';
 import { countCrossings } from '../crossings.js';
+import { HEADER_HEIGHT } from '../sheet.js';
 import type { TextMeasure } from '../text-measure.js';
 import { factsOf, fieldSizes, hostAddressesOf, stripBoxes } from './boxes.js';
 import { assemblePlan } from './assemble.js';
@@ -91,7 +92,7 @@ function layoutOn(
     strips,
     sizes,
     railPx,
-    topPx: size.HEADER_HEIGHT,
+    topPx: HEADER_HEIGHT,
     framedRows: new Set(frames.map((frame) => frame.row)),
     badgesOfDevice: badgesByDevice(scene),
     measure,

@@ -1,30 +1,10 @@
 /** The finished topology layout: everything that is drawn, with its position in px. */
-import type {
-  Mark,
-  SceneFinding,
-  SceneRole,
-  SceneSeverity,
-  SceneTitle,
-} from '../../scene/scene.js';
+import type { Mark, SceneRole, SceneSeverity, SceneTitle } from '../../scene/scene.js';
 import type { Point, Rect } from '../geometry.js';
-import type { FontWeight } from '../text-measure.js';
+import type { PlannedBadge, PlannedFinding, PlannedText } from '../planned.js';
+import type { PlannedLegendItem } from '../sheet.js';
 import type { GridMemory } from './grid.js';
 import type { WireLayer } from './wiring.js';
-
-export type Tone = 'ink' | 'muted';
-
-export interface PlannedText {
-  readonly text: string;
-  readonly x: number;
-  /** The line on which the letters stand. */
-  readonly baseline: number;
-  readonly anchor: 'start' | 'middle' | 'end';
-  readonly sizePx: number;
-  readonly weight: FontWeight;
-  readonly tone: Tone;
-  /** Room that the text has and takes. */
-  readonly widthPx: number;
-}
 
 export interface PlannedBand {
   readonly rect: Rect;
@@ -107,26 +87,10 @@ export interface PlannedSymbol {
   readonly description: string;
 }
 
-export interface PlannedBadge {
-  readonly number: number;
-  readonly severity: SceneSeverity;
-  readonly centre: Point;
-  readonly mark: Mark;
-  readonly description: string;
-}
-
 /** How a run is told from the others. */
 export interface RunStyle {
   readonly colour: number;
   readonly dash: number;
-}
-
-export interface PlannedFinding {
-  readonly number: number;
-  readonly finding: SceneFinding;
-  readonly badge: PlannedBadge;
-  readonly texts: readonly PlannedText[];
-  readonly rect: Rect;
 }
 
 export type LegendKey =
@@ -142,13 +106,6 @@ export type LegendKey =
   | 'flag'
   | SceneSeverity;
 
-export interface PlannedLegendItem {
-  readonly key: LegendKey;
-  /** Where its sample stands: left end, middle height. */
-  readonly sample: Point;
-  readonly text: PlannedText;
-}
-
 export interface TopologyPlan {
   readonly view: 'topology';
   readonly widthPx: number;
@@ -163,29 +120,10 @@ export interface TopologyPlan {
   readonly labels: readonly PlannedLabel[];
   readonly symbols: readonly PlannedSymbol[];
   readonly badges: readonly PlannedBadge[];
-  readonly legend: readonly PlannedLegendItem[];
+  readonly legend: readonly PlannedLegendItem<LegendKey>[];
   readonly findings: readonly PlannedFinding[];
   readonly footerTexts: readonly PlannedText[];
   readonly runStyles: ReadonlyMap<string, RunStyle>;
   /** To be handed to the next layout of the same site. */
   readonly memory: GridMemory;
-}
-
-/** Height above and depth below the baseline, as parts of the size. */
-const ASCENT = 0.76;
-const DESCENT = 0.22;
-
-export function textRect(text: PlannedText): Rect {
-  const x =
-    text.anchor === 'start'
-      ? text.x
-      : text.anchor === 'end'
-        ? text.x - text.widthPx
-        : text.x - text.widthPx / 2;
-  return {
-    x,
-    y: text.baseline - ASCENT * text.sizePx,
-    width: text.widthPx,
-    height: (ASCENT + DESCENT) * text.sizePx,
-  };
 }

@@ -8,8 +8,6 @@ export const LABEL_PX = 10.5;
 export const PORT_NAME_PX = 8.5;
 export const ROOM_PX = 10;
 export const AREA_PX = 14;
-export const TITLE_PX = 20;
-export const LIST_PX = 11.5;
 
 export const PIN_PITCH: Readonly<Record<Side, number>> = { bottom: 14, inner: 11, feed: 12 };
 export const SYMBOL_PITCH = 16;
@@ -22,6 +20,9 @@ export const BOX_HEIGHT = 54;
 /** Added where a box shows the names of its ports. */
 export const PORT_NAME_ROOM = 10;
 export const ICON = 16;
+/** Between the lanes of a cell and its satellites. */
+export const LANE_GAP = 6;
+export const SATELLITE_PAD = 7;
 export const SATELLITE_HEIGHT = 35;
 export const SATELLITE_GAP = 19;
 export const COLUMN_GAP = 34;
@@ -55,12 +56,8 @@ export const PILL_PAD = 6;
 export const LABEL_GAP = 5;
 /** Line that stays visible beside a label, both sides together. */
 export const LABEL_MARGINS = 16;
-export const BADGE = 16;
 
-export const MARGIN = 20;
-export const HEADER_HEIGHT = 66;
 export const RAIL_LEAST = 90;
 export const RAIL_MOST = 150;
 /** Marks of findings that stand above each other beside a box. */
 export const BADGES_IN_STACK = 3;
-export const LEAST_WIDTH = 720;

@@ -141,7 +141,7 @@ export const firstSliceGutter = 1;
 export const rightGutter = (grid: Grid): number => grid.slices + 2;
 
 export const CHANNELS_PER_ROW = 3;
-const CHANNEL_OF_SIDE: Readonly<Record<Side, number>> = { feed: 0, inner: 1, bottom: 2 };
+export const CHANNEL_OF_SIDE: Readonly<Record<Side, number>> = { feed: 0, inner: 1, bottom: 2 };
 export const channelOf = (row: number, side: Side): number =>
   row * CHANNELS_PER_ROW + CHANNEL_OF_SIDE[side];
 
