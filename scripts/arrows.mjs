@@ -100,7 +100,12 @@ export const arrows = [
   {
     from: 'server',
     to: ['workbench', 'language', 'report'],
-    libraries: ['langium', 'vscode-uri', 'vscode-languageserver'],
+    libraries: [
+      'langium',
+      'vscode-uri',
+      'vscode-languageserver',
+      'vscode-languageserver-textdocument',
+    ],
     why: 'The server is a door: it asks the workbench and the language and computes nothing itself.',
   },
   {

@@ -18,7 +18,7 @@ export function nodeFiles({ base, places }: NodeFilesOptions): Files {
     resolve: (from, use) =>
       nameOf(base, path.resolve(base, path.dirname(path.resolve(base, from)), use)),
     list: () => {
-      const found = places.flatMap((place) => ferruleFilesAt(path.resolve(base, place)));
+      const found = places.flatMap((place) => ferruleFilesBelow(path.resolve(base, place)));
       return [...new Set(found.map((file) => nameOf(base, file)))].sort();
     },
   };
@@ -66,7 +66,7 @@ const decoder = new TextDecoder('utf-8', { fatal: true });
 const skippedFolder = /^(node_modules|\..+)$/u;
 
 /** A file itself, or every `.ferrule` file below a folder. Links to folders are not followed. */
-function ferruleFilesAt(place: string): string[] {
+export function ferruleFilesBelow(place: string): string[] {
   if (kindAt(place) !== 'folder') {
     return [place];
   }

@@ -16,7 +16,8 @@ const reasons: Readonly<Record<string, string>> = {
   ENOENT: 'there is no such file or folder',
   ENOTDIR: 'a part of the path is a file, not a folder',
   EISDIR: 'it is a folder, not a file',
-  EEXIST: 'it already exists',
+  // Folders are made on the way, so what exists instead of one is a file.
+  EEXIST: 'a part of the path is a file, not a folder',
   ENAMETOOLONG: 'the name is too long',
   ELOOP: 'links lead in a circle',
   EBUSY: 'it is in use',
