@@ -27,7 +27,7 @@ import { kindAt } from '../disk/node-files.js';
 import { reasonOf } from '../disk/reason.js';
 import { CannotRun } from './cannot-run.js';
 import { texts } from './texts.js';
-import { besideOf, writeSynced } from './write.js';
+import { besideOf, clearAway, writeSynced } from './write.js';
 
 export interface WrittenFile {
   /** Relative to the folder, with `/`. */
@@ -64,7 +64,7 @@ export function writePack(target: PackTarget, files: readonly WrittenFile[]): vo
     foreign.forEach((entry) => carryOver(path.join(folder, entry), path.join(fresh, entry)));
     swap(folder, fresh, old);
   } catch (error) {
-    rmSync(fresh, { recursive: true, force: true });
+    clearAway(fresh);
     throw error instanceof CannotRun
       ? error
       : new CannotRun(texts.unwritable(target.shown, reasonOf(error)));

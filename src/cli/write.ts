@@ -30,8 +30,17 @@ export function writeFileWhole(target: string, shown: string, text: string): voi
     }
     renameSync(beside, file);
   } catch (error) {
-    rmSync(beside, { force: true });
+    clearAway(beside);
     throw new CannotRun(texts.unwritable(shown, reasonOf(error)));
+  }
+}
+
+/** Removes what was begun; that it cannot be removed must not hide why it was begun in vain. */
+export function clearAway(place: string): void {
+  try {
+    rmSync(place, { recursive: true, force: true });
+  } catch {
+    // The reason is told by the error that led here.
   }
 }
 

@@ -29,14 +29,17 @@ describe('ferrule', () => {
     expect(await command().run()).toEqual({ code: 2, out: '', error: out });
   });
 
-  it.each(['check', 'facts', 'explain', 'format'])('helps with %s', async (name) => {
-    const { code, out, error } = await command().run(name, '--help');
-    expect({ code, error }).toEqual({ code: 0, error: '' });
-    expect(out).toContain(`ferrule ${name} `);
-    expect(out).toContain('--help');
-    expect(await command().run('help', name)).toEqual({ code, out, error });
-    expect(await command().run(name, '-h')).toEqual({ code, out, error });
-  });
+  it.each(['check', 'facts', 'draw', 'pack', 'explain', 'format'])(
+    'helps with %s',
+    async (name) => {
+      const { code, out, error } = await command().run(name, '--help');
+      expect({ code, error }).toEqual({ code: 0, error: '' });
+      expect(out).toContain(`ferrule ${name} `);
+      expect(out).toContain('--help');
+      expect(await command().run('help', name)).toEqual({ code, out, error });
+      expect(await command().run(name, '-h')).toEqual({ code, out, error });
+    },
+  );
 
   it('corrects a mistyped command', async () => {
     expect(await command().run('chekc', 'x')).toEqual({

@@ -1,0 +1,80 @@
+import { mkdir, readFile, readdir } from 'node:fs/promises';
+import { describe, expect, it } from 'vitest';
+import { CommandLine, smallSite } from '../support/command-line.js';
+
+const command = CommandLine.forTests();
+
+describe('ferrule draw', () => {
+  it('prints the topology as SVG', async () => {
+    await command().write('site/site.ferrule', smallSite);
+    const { code, out, error } = await command().run('draw', 'site');
+    expect({ code, error }).toEqual({ code: 0, error: '' });
+    expect(out).toMatch(/^<svg [^>]*viewBox=/u);
+    expect(out.trimEnd()).toMatch(/<\/svg>$/u);
+    for (const name of ['M-1', 'N-1', 'line-1', '40 m']) {
+      expect(out).toContain(name);
+    }
+  });
+
+  it('writes it to a file, in a folder that it makes', async () => {
+    await command().write('site/site.ferrule', smallSite);
+    const printed = await command().run('draw', 'site', '--view', 'topology');
+    const { code, out } = await command().run('draw', 'site', '--out', 'new/deep/site.svg');
+    expect({ code, out }).toEqual({ code: 0, out: 'Wrote new/deep/site.svg\n' });
+    expect(await readFile(command().path('new/deep/site.svg'), 'utf8')).toBe(printed.out);
+    expect(await readdir(command().path('new/deep'))).toEqual(['site.svg']);
+  });
+
+  it('draws a site with errors, and says that it has them', async () => {
+    await command().write('wrong/site.ferrule', smallSite.replace('40 m', '140 m'));
+    const { code, out, error } = await command().run('draw', 'wrong');
+    expect(code).toBe(0);
+    expect(error).toBe('The site has 1 error; `ferrule check` shows it.\n');
+    expect(out).toContain('bus-too-long');
+  });
+
+  it('draws what there is of a half-typed site', async () => {
+    await command().write('half/site.ferrule', `${smallSite}\nbus other : Line {\n  land M-1.\n`);
+    const { code, out } = await command().run('draw', 'half');
+    expect(code).toBe(0);
+    expect(out).toContain('N-1');
+  });
+
+  it('draws nothing of an empty file, and that is no fault', async () => {
+    await command().write('blank/site.ferrule', '');
+    expect(await command().run('draw', 'blank/site.ferrule')).toMatchObject({
+      code: 0,
+      out: expect.stringMatching(/^<svg /u),
+    });
+  });
+
+  it('lets no text of a site become markup', async () => {
+    const evil = smallSite.replace('"Small site"', '"</title><script>alert(1)</script>&"');
+    await command().write('evil/site.ferrule', evil);
+    const { out } = await command().run('draw', 'evil');
+    expect(out).toContain('&lt;script&gt;');
+    expect(out).not.toContain('<script');
+  });
+
+  it('cannot write into a folder, below a file, or another form', async () => {
+    await command().write('site/site.ferrule', smallSite);
+    await mkdir(command().path('taken.svg'), { recursive: true });
+    await command().write('file', 'x');
+    const failing = async (out: string) => {
+      const ran = await command().run('draw', 'site', '--out', out);
+      expect(ran).toMatchObject({ code: 2, out: '' });
+      return ran.error;
+    };
+    expect(await failing('taken.svg')).toContain('"taken.svg" is a folder');
+    expect(await failing('file/x.svg')).toContain('a part of the path is a file');
+    expect(await failing('site.pdf')).toContain('does not end in .svg');
+    expect(await failing('site.png')).toContain('does not end in .svg');
+  });
+
+  it('knows its views', async () => {
+    await command().write('site/site.ferrule', smallSite);
+    const run = (...args: string[]) => command().run('draw', 'site', ...args);
+    expect((await run('--view', 'front')).error).toContain('--view cannot be "front"');
+    expect((await run('--of', 'line-1')).error).toContain('--view terminals --of NAME');
+  });
+});
