@@ -333,8 +333,11 @@ class EnergyGraph {
 
   #givenOverLan(device: Device, equipment: Equipment, lan: string): EnergyNode {
     const name = memberKey(device.name, lan);
-    // A switch without any inlet has its energy from nowhere in the site: it is the source.
-    const isSource = equipment.inlets.length === 0 && this.#taken(device, equipment).length === 0;
+    // A switch that by its equipment takes energy from nowhere is the source.
+    const isSource =
+      equipment.inlets.length === 0 &&
+      equipment.ports.every((port) => port.takes === undefined) &&
+      equipment.lans.every((one) => one.takesPoeClass === undefined);
     return {
       id: `given over ${name}`,
       lockable: [],
