@@ -4,11 +4,12 @@
  */
 import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
-import { describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { inProject } from '../scripts/lib/root.mjs';
 import { formatText } from '../src/language/format.js';
 import { findingsJson } from '../src/report/findings-json.js';
 import { inReportOrder } from '../src/report/order.js';
+import type { CheckedSite } from '../src/workbench/workbench.js';
 import {
   brokenFolder,
   checkedExample,
@@ -36,8 +37,13 @@ describe('the examples', () => {
 });
 
 describe.each(sites)('the example $name', (site) => {
-  const checked = checkedExample(site);
-  const outputs = outputsOf(checked);
+  let checked: CheckedSite;
+  let outputs: ReadonlyMap<string, string>;
+
+  beforeAll(() => {
+    checked = checkedExample(site);
+    outputs = outputsOf(checked);
+  });
 
   if (isWriting) {
     it('is written', () => {

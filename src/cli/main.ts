@@ -4,6 +4,7 @@ import { CannotRun } from './cannot-run.js';
 import { commands } from './commands.js';
 import { commandHelp, overview } from './help.js';
 import type { ExitCode, Host } from './host.js';
+import { reasonOf } from '../disk/reason.js';
 import { nearNames } from '../workbench/near-names.js';
 import { texts } from './texts.js';
 
@@ -16,11 +17,14 @@ const host: Host = {
   remark: (text) => void process.stderr.write(text),
 };
 
-// Whoever reads the output may stop early, as `head` does; the rest is not missed then.
+// Whoever reads the output may stop early, as `head` does; the rest is not missed then. Output that a
+// full disk cut off must not look whole.
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-  if (error.code !== 'EPIPE') {
-    throw error;
+  if (error.code === 'EPIPE') {
+    process.exit();
   }
+  host.remark(`ferrule: ${texts.outputLost(reasonOf(error))}\n`);
+  process.exit(2);
 });
 
 process.exitCode = await run(process.argv.slice(2));

@@ -44,7 +44,7 @@ export function openPlaces(host: Host, places: readonly string[]): OpenPlaces {
 export function filesAt(host: Host, places: readonly string[]): readonly string[] {
   for (const place of places) {
     const kind = kindAt(path.resolve(host.folder, place));
-    if (kind === 'missing') {
+    if (kind === 'missing' || place === '') {
       throw new CannotRun(texts.nothingThere(place));
     }
     if (kind === 'folder' && listAt(host, [place]).length === 0) {

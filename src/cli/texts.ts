@@ -121,6 +121,7 @@ export const texts = {
   formatted: (file: string) => `Formatted ${file}\n`,
   allFormatted: (count: number) =>
     `${count} file${count === 1 ? ' is' : 's are'} in canonical form.\n`,
+  outputLost: (why: string) => `The output cannot be written: ${why}.`,
   ownFault: (what: string) =>
     `Ferrule stopped because of a fault of its own: ${what}. Please report it together with the files.`,
 } as const;

@@ -166,6 +166,10 @@ describe('what check cannot run on', () => {
     );
   });
 
+  it('is an empty path', async () => {
+    expect(await failing('check', '')).toContain('There is no file or folder ""');
+  });
+
   it('is a missing path', async () => {
     expect(await failing('check', '--on', '2026-11-25')).toContain('A path is missing');
   });

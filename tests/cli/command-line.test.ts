@@ -1,4 +1,5 @@
-import { readFileSync, readdirSync } from 'node:fs';
+import { spawnSync } from 'node:child_process';
+import { existsSync, readFileSync, readdirSync } from 'node:fs';
 import path from 'node:path';
 import ts from 'typescript';
 import { describe, expect, it } from 'vitest';
@@ -50,6 +51,34 @@ describe('ferrule', () => {
     });
     expect((await command().run('help', 'fly')).error).toContain('no command "fly"');
   });
+});
+
+describe('the output of ferrule', () => {
+  const inShell = (line: string) =>
+    spawnSync('sh', ['-c', line], {
+      cwd: command().folder,
+      encoding: 'utf8',
+      env: { ...process.env, NODE: process.execPath, FERRULE: command().program },
+    });
+
+  it('may be read in part', async () => {
+    await command().copyExamples('library', 'equipment');
+    const { stdout, stderr } = inShell(
+      '"$NODE" "$FERRULE" facts library --format json | head -n 1',
+    );
+    expect({ stdout, stderr }).toEqual({ stdout: '{\n', stderr: '' });
+  });
+
+  // A device that is always full, where the system has one.
+  if (existsSync('/dev/full')) {
+    it('is not taken for whole when the disk is full', () => {
+      const { status, stderr } = inShell('"$NODE" "$FERRULE" --help > /dev/full');
+      expect({ status, stderr }).toEqual({
+        status: 2,
+        stderr: 'ferrule: The output cannot be written: the disk is full.\n',
+      });
+    });
+  }
 });
 
 describe('the sources of the command line', () => {

@@ -17,7 +17,8 @@ export interface Ran {
 /** A folder of a test with a copy of the examples' equipment, and the command line run in it. */
 export class CommandLine {
   private constructor(
-    private readonly program: string,
+    /** The bundled file. */
+    readonly program: string,
     readonly folder: string,
   ) {}
 
