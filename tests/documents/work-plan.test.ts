@@ -152,10 +152,65 @@ describe('the order of work of any site', () => {
           expect(point.existing).toBe(existing);
         }
         const text = renderMarkdown(orderOfWork(site), plainFrame);
-        const live = plan.points.filter((one) => one.existing).length;
+        const live = plan.points.filter((one) => one.existing && one.kind !== 'stored').length;
         expect(text.split('Live now.').length - 1).toBe(live);
       }),
       { numRuns: 200 },
+    );
+  });
+
+  it('relies on no isolator and no board that is only being installed', () => {
+    fc.assert(
+      fc.property(poweredPlans, (random) => {
+        const site = siteOfPlan(random);
+        const plan = workPlan(site);
+        const names = new Set(plan.points.map((one) => one.name));
+        for (const point of plan.points.filter((one) => one.kind !== 'stored' && !one.existing)) {
+          const isolator = site.isolators.get(point.name);
+          if (isolator !== undefined) {
+            expect(names).toContain(`${isolator.on.owner}.${isolator.on.member}`);
+            continue;
+          }
+          const board = site.boards.get(point.name.split('.')[0]!)!;
+          if (board.from !== undefined && !board.existing) {
+            expect(names).toContain(`${board.from.owner}.${board.from.member}`);
+          }
+        }
+      }),
+      { numRuns: runs },
+    );
+  });
+
+  it('puts a new board into service after what feeds it and before its own ways', () => {
+    fc.assert(
+      fc.property(poweredPlans, (random) => {
+        const site = siteOfPlan(random);
+        const { actions } = workPlan(site);
+        const boards = actions.flatMap((one) =>
+          one.kind === 'board-in-service' ? [one.board.name] : [],
+        );
+        const fresh = [...site.boards.values()].filter((one) => !one.existing);
+        expect([...boards].sort()).toEqual(
+          actions.length === 0 ? [] : fresh.map((one) => one.name).sort(),
+        );
+        actions.forEach((action, index) => {
+          if (action.kind !== 'energise') {
+            return;
+          }
+          const ready = actions.findIndex(
+            (one) =>
+              one.kind === 'board-in-service' && one.board.name === action.point.cuts.split('.')[0],
+          );
+          expect(ready).toBeLessThan(index);
+          const from =
+            ready < 0 ? undefined : site.boards.get(action.point.cuts.split('.')[0]!)?.from;
+          const feeding = actions.findIndex(
+            (one) => one.kind === 'energise' && one.point.name === `${from?.owner}.${from?.member}`,
+          );
+          expect(feeding).toBeLessThan(ready < 0 ? index : ready);
+        });
+      }),
+      { numRuns: runs },
     );
   });
 

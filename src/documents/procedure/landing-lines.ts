@@ -1,12 +1,13 @@
 /** What is landed in one enclosure, cable by cable, as lines for the person who lands it. */
-import { endName } from '../../analysis/cabling/cables.js';
+import { cablesOfSite, endName } from '../../analysis/cabling/cables.js';
 import type { CableEnd, SiteCable } from '../../analysis/cabling/cables.js';
 import { coresOf } from '../../analysis/cabling/cores.js';
 import type { CoreConnection } from '../../analysis/cabling/cores.js';
 import { memoisedOnce } from '../../analysis/memo.js';
 import type { Device } from '../../model/records.js';
 import type { Site } from '../../model/site.js';
-import { newCables } from '../material/quantities.js';
+import { quantity } from '../document.js';
+import type { Phrase, Quantity } from '../document.js';
 import { fittingText } from '../schedule/connection-schedule.js';
 import { fittingsOf } from '../schedule/fittings.js';
 import type { Fitting } from '../schedule/fittings.js';
@@ -19,9 +20,14 @@ interface LandedEnd {
   readonly side: 'from' | 'to';
 }
 
-/** One line for each new cable end in the enclosure, then one for each thing fitted at its terminals. */
-export function landingLines(site: Site, device: Device): readonly string[] {
-  const ends = endsByOwner(site).get(device.name) ?? [];
+/**
+ * One line for each cable end that is landed in the enclosure, then one for each thing fitted at
+ * its terminals. A new device takes the ends of existing cables too.
+ */
+export function landingLines(site: Site, device: Device): readonly (string | Phrase)[] {
+  const ends = (endsByOwner(site).get(device.name) ?? []).filter(
+    ({ cable }) => !cable.existing || !device.existing,
+  );
   const screened = ends.some(({ cable }) => cable.cable?.screened === true);
   // The line of a screened cable says already what becomes of its screen.
   const fittings = (fittingsByDevice(site).get(device.name) ?? []).filter(
@@ -29,7 +35,9 @@ export function landingLines(site: Site, device: Device): readonly string[] {
   );
   return [
     ...ends.map((landed) => endLine(site, landed)),
-    ...fittings.map((fitting) => `${fitting.member}: ${fittingText(fitting)}.`),
+    ...fittings.map((fitting) =>
+      texts.fitting(fitting.member, fittingText(fitting), ohmsOf(fitting)),
+    ),
   ];
 }
 
@@ -43,7 +51,7 @@ const endsByOwner = memoisedOnce((site): ReadonlyMap<string, readonly LandedEnd[
       list.push(landed);
     }
   };
-  for (const cable of newCables(site)) {
+  for (const cable of cablesOfSite(site)) {
     add({ cable, end: cable.from, side: 'from' });
     add({ cable, end: cable.to, side: 'to' });
   }
@@ -58,7 +66,16 @@ const fittingsByDevice = memoisedOnce((site): ReadonlyMap<string, readonly Fitti
   return fittings;
 });
 
-function endLine(site: Site, { cable, end, side }: LandedEnd): string {
+function ohmsOf({ ohm }: Fitting): Quantity | '' {
+  return ohm === undefined ? '' : quantity(ohm, 'ohm', 'stated');
+}
+
+function endLine(site: Site, landed: LandedEnd): string {
+  const line = ownEndLine(site, landed);
+  return landed.cable.existing ? texts.existingCable(line) : line;
+}
+
+function ownEndLine(site: Site, { cable, end, side }: LandedEnd): string {
   if (cable.duty === 'network') {
     return texts.landNetwork(cable.id, endName(end));
   }

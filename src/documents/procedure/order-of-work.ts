@@ -14,11 +14,12 @@ import {
   note,
   numberColumn,
   paragraph,
+  quantity,
   tableOf,
   textColumn,
   writeColumn,
 } from '../document.js';
-import type { Block, Document, Section, Step } from '../document.js';
+import type { Block, Document, Phrase, Section, Step } from '../document.js';
 import type { VoltageReading } from '../commissioning/readings.js';
 import { placeText } from '../marks.js';
 import { procedureTexts as texts } from '../texts/procedure.js';
@@ -146,7 +147,7 @@ class ProcedureWriter {
       case 'shut-down':
         return step(texts.shutDownStep);
       case 'open':
-        return step(this.#openText(action.point), [note(stateText(action.point))]);
+        return step(this.#openText(action.point), stateNotes(action.point));
       case 'lock':
         return step(
           action.point.kind === 'stored'
@@ -193,7 +194,9 @@ class ProcedureWriter {
         return step(
           action.point.kind === 'stored'
             ? texts.energiseStoredStep(action.point.name)
-            : texts.energiseStep(this.#pointText(action.point)),
+            : readings.length === 0
+              ? texts.closeStep(this.#pointText(action.point))
+              : texts.energiseStep(this.#pointText(action.point)),
           readingTable(readings),
         );
       case 'measure':
@@ -225,7 +228,9 @@ class ProcedureWriter {
           textColumn(headings.state, (point) =>
             point.existing ? texts.states.existing : texts.states.fresh,
           ),
-          textColumn(headings.enclosures, (point) => texts.list(point.enclosures)),
+          textColumn(headings.enclosures, (point) =>
+            texts.list([...point.enclosures, ...point.backs]),
+          ),
           writeColumn(headings.lock),
           boxColumn(headings.open),
           boxColumn(headings.locked),
@@ -240,7 +245,7 @@ class ProcedureWriter {
           textColumn(headings.enclosure, ({ enclosure }) => enclosure.device.name),
           textColumn(headings.place, ({ enclosure }) => this.#placeOf(enclosure.device)),
           textColumn(headings.point, ({ point }) => point),
-          textColumn(headings.sources, ({ enclosure }) =>
+          textColumn(headings.reached, ({ enclosure }) =>
             texts.list(enclosure.isolation.sources.map((source) => source.name)),
           ),
           textColumn(headings.above, ({ enclosure }) =>
@@ -313,12 +318,19 @@ class ProcedureWriter {
   #landBlocks({ device, points }: Enclosure): readonly Block[] {
     const lines = landingLines(this.#site, device);
     const cautions = equipmentOf(this.#site, device)?.cautions ?? [];
-    const addressed = addressedPortsOf(this.#site, device).length > 0;
     return [
       ...cautions.map(caution),
       ...(points.length > 1 ? [danger(texts.several(texts.list(points)))] : []),
-      list([texts.landFirst, ...lines, ...(addressed && !device.existing ? [texts.address] : [])]),
+      list([texts.landFirst, ...lines, ...(device.existing ? [] : this.#addressLines(device))]),
     ];
+  }
+
+  #addressLines(device: Device): readonly (string | Phrase)[] {
+    return addressedPortsOf(this.#site, device).map(({ port, line }) =>
+      line === undefined
+        ? texts.addressMissing(port.name)
+        : texts.address(port.name, quantity(line.address, '', 'stated', 0)),
+    );
   }
 
   #connectText(device: Device, readings: readonly VoltageReading[]): string {
@@ -379,8 +391,14 @@ function nameText(device: Device): string {
   return device.existing ? texts.existing(device.name) : device.name;
 }
 
-function stateText(point: PlannedPoint): string {
-  return point.existing ? texts.live : texts.newPoint;
+function stateNotes(point: PlannedPoint): readonly Block[] {
+  if (point.kind === 'stored') {
+    return [note(texts.storedPoint)];
+  }
+  return [
+    note(point.existing ? texts.live : texts.newPoint),
+    ...(point.backs.length === 0 ? [] : [note(texts.backs(texts.list(point.backs)))]),
+  ];
 }
 
 function fields(labels: readonly string[]): Block {

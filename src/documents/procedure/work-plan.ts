@@ -8,7 +8,8 @@
 import { isolationOf, isolationOfWork } from '../../analysis/graph/isolation.js';
 import type { EnergySource, Isolation, IsolationPoint } from '../../analysis/graph/isolation.js';
 import type { Board, Device } from '../../model/records.js';
-import { compareNames, resolvePowerPoint } from '../../model/site.js';
+import { part, placeOf } from '../../model/origin.js';
+import { compareNames, memberKey, resolvePowerPoint, roomOf } from '../../model/site.js';
 import type { Site } from '../../model/site.js';
 import { cablesOfPhase } from '../schedule/connection-rows.js';
 import type { Phase } from '../schedule/connection-rows.js';
@@ -31,6 +32,8 @@ export interface PlannedPoint {
   readonly existing: boolean;
   /** The enclosures it makes dead, as one walks. */
   readonly enclosures: readonly string[];
+  /** New points behind it, which cannot be relied on before they are installed. */
+  readonly backs: readonly string[];
   /** How many boards stand between it and its source: it is closed after those nearer the source. */
   readonly depth: number;
 }
@@ -105,7 +108,10 @@ export function workPlan(site: Site): WorkPlan {
     return { device, isolation: own, points: names };
   });
   const points = [
-    ...isolation.points.map((point) => planPoint(site, point, enclosuresOf)),
+    ...withPointsBehind(
+      site,
+      isolation.points.map((point) => planPoint(site, point, enclosuresOf)),
+    ),
     ...isolation.inside.map((source): PlannedPoint => ({
       name: source.name,
       kind: 'stored',
@@ -114,6 +120,7 @@ export function workPlan(site: Site): WorkPlan {
       sources: [source.name],
       existing: isExistingOwner(site, source.name),
       enclosures: enclosuresOf.get(source.name) ?? [],
+      backs: [],
       depth: 0,
     })),
   ];
@@ -160,7 +167,6 @@ function actionsOf(
     { kind: 'test-unpowered' },
     { kind: 'clear' },
     ...closing.map((point): WorkAction => ({ kind: 'unlock', point })),
-    ...newBoards(site).map((board): WorkAction => ({ kind: 'board-in-service', board })),
     ...startingActions(
       site,
       closing,
@@ -200,6 +206,14 @@ function startingActions(
         read.add(reading);
         return { kind: 'measure', reading, for: purpose };
       });
+  const boards = new Map(newBoards(site).map((board) => [board.name, board]));
+  const closedOn = new Set(closing.map((point) => ownerOf(point.cuts)));
+  /** A new board is put into service once what feeds it is closed and before its own ways are. */
+  const boardFirst = (point: PlannedPoint): readonly WorkAction[] => {
+    const board = boards.get(ownerOf(point.cuts));
+    boards.delete(ownerOf(point.cuts));
+    return board === undefined ? [] : [{ kind: 'board-in-service', board }];
+  };
   const closed = new Set<string>();
   const left = closing.map((point) => point.cuts);
   const energising = closing.flatMap((point, index): readonly WorkAction[] => {
@@ -212,13 +226,16 @@ function startingActions(
     const ready = (isLast ? (onPoint.get(point.cuts) ?? []) : []).filter((reading) =>
       reading.sources.every((source) => closed.has(source)),
     );
-    return [{ kind: 'energise', point }, ...measure(ready, 'energise')];
+    return [...boardFirst(point), { kind: 'energise', point }, ...measure(ready, 'energise')];
   });
+  const others = newBoards(site)
+    .filter((board) => !closedOn.has(board.name))
+    .map((board): WorkAction => ({ kind: 'board-in-service', board }));
   const connecting = devices.flatMap((device): readonly WorkAction[] => [
     ...measure(readings.get(device.name) ?? [], 'connect'),
     { kind: 'connect', device },
   ]);
-  return [...energising, ...connecting];
+  return [...others, ...energising, ...connecting];
 }
 
 /** Devices with an end of a cable of the phase, and new ones, as one walks. */
@@ -244,8 +261,57 @@ function planPoint(
     sources: sourcesOf(site, way, above),
     existing: isExistingPoint(site, point, way),
     enclosures: enclosuresOf.get(point.name) ?? [],
+    backs: [],
     depth: above.length,
   };
+}
+
+/**
+ * Adds, for each point that is new itself, the points that keep energy away from it: nobody can
+ * rely on an isolator or a board that is only being installed.
+ */
+function withPointsBehind(site: Site, nearest: readonly PlannedPoint[]): readonly PlannedPoint[] {
+  const points = new Map(nearest.map((point) => [point.name, point]));
+  const waiting = [...nearest];
+  for (let point = waiting.shift(); point !== undefined; point = waiting.shift()) {
+    for (const behind of point.existing ? [] : pointsBehind(site, point)) {
+      const known = points.get(behind.name);
+      const backed = known ?? planPoint(site, behind, new Map());
+      points.set(behind.name, {
+        ...backed,
+        backs: [...backed.backs, point.name].sort(compareNames),
+      });
+      if (known === undefined) {
+        waiting.push(backed);
+      }
+    }
+  }
+  return [...points.values()].sort((one, other) => compareNames(one.name, other.name));
+}
+
+/** The lockable points on the way to a point that is not installed yet. */
+function pointsBehind(site: Site, { cuts, kind }: PlannedPoint): readonly IsolationPoint[] {
+  const board = site.boards.get(ownerOf(cuts));
+  if (board === undefined) {
+    const device = site.devices.get(ownerOf(cuts));
+    return device === undefined ? [] : isolationOf(site, device).points;
+  }
+  const way = kind === 'isolator' ? cuts : board.existing ? undefined : keyOf(board.from);
+  const above = way === undefined ? undefined : site.boards.get(ownerOf(way));
+  return way === undefined || above === undefined
+    ? []
+    : [
+        {
+          name: way,
+          kind: 'way',
+          room: roomOf(site, above),
+          at: placeOf(above.name, part('way', way.slice(above.name.length + 1))),
+        },
+      ];
+}
+
+function keyOf(from: Board['from']): string | undefined {
+  return from === undefined ? undefined : memberKey(from.owner, from.member);
 }
 
 /** The way or outlet that an isolator stands on. */

@@ -1,4 +1,7 @@
 /** Words of the order of work. */
+import { say } from '../document.js';
+import type { Phrase, Quantity } from '../document.js';
+
 export const procedureTexts = {
   title: 'Order of work',
   about:
@@ -57,12 +60,15 @@ export const procedureTexts = {
     `Lock ${point} open with a lock of each person who works, hang a tag on it, and try to close it: it must stay open. Source: ${sources}.`,
   lockStoredStep: (point: string) => `Tag the disconnected storage of ${point}.`,
   live: 'Live now.',
+  storedPoint: 'Live as long as it holds charge, whatever is open.',
+  backs: (points: string) =>
+    `What is behind it is only being installed and cannot be relied on: ${points}.`,
   newPoint: 'New: not to be closed before its step below. Treat as live all the same.',
   waitStep:
     'Wait until stored charge is gone: the longest discharge time in the instructions of the equipment that is opened.',
   waitField: 'Longest discharge time, and where it stands',
   proveTesterStep: 'Prove the voltage tester on a known live source or a proving unit.',
-  proveDeadStep: (device: string, place: string) => `Prove ${device} dead (${place}).`,
+  proveDeadStep: (device: string, place: string) => `Prove dead: ${device}, at ${place}.`,
   proveDeadHow:
     'At each enclosure: test every terminal to every other one, to neutral and to earth, with the two-pole tester. No terminal is touched before.',
   terminals: (list: string) => `Terminals: ${list}.`,
@@ -96,7 +102,12 @@ export const procedureTexts = {
   spareCut: (core: string) => `${core} spare, insulated`,
   cutBack: (core: string) => `${core} lands on nothing, insulated`,
   screenDone: (how: string) => `screen ${how}`,
-  address: 'Set its address as the address plan says.',
+  address: (port: string, address: Quantity): Phrase => say`${port}: set address ${address}.`,
+  addressMissing: (port: string) =>
+    `${port}: an address is needed and none is stated. See the findings.`,
+  existingCable: (line: string) => `${line} This cable is existing.`,
+  fitting: (member: string, what: string, ohm: Quantity | ''): Phrase =>
+    ohm === '' ? say`${member}: ${what}.` : say`${member}: ${what}, ${ohm}.`,
   inspectStep:
     'Inspect every opened enclosure: right core on right terminal, nothing loose, screws at their torque, screens as scheduled, covers on, tools and offcuts out, labels at both ends.',
   testStep:
@@ -112,12 +123,13 @@ export const procedureTexts = {
     `${board} is tested and put into service by the licensed electrician, all its ways open.`,
   energiseStep: (point: string) =>
     `Close ${point}, nothing else. Read the voltages below before anything is plugged in; open it again where one is out of its range.`,
+  closeStep: (point: string) => `Close ${point}, nothing else.`,
   energiseStoredStep: (point: string) =>
     `Reconnect the storage of ${point} as its instructions say.`,
   connectStep: (device: string, place: string) =>
-    `Connect ${device} (${place}): plug its electronics in and switch it on.`,
+    `Connect ${device}, at ${place}: plug its electronics in and switch it on.`,
   connectAfterReading: (device: string, place: string) =>
-    `${device} (${place}): read the voltage first, then plug its electronics in and switch it on.`,
+    `Connect ${device}, at ${place}: read the voltage first, then plug its electronics in and switch it on.`,
   finds: (names: string) => `It must find what is running by now: ${names}.`,
   tryStep:
     'Go through the commissioning sheet from part 2 to the end: idle voltages, voltages under load, counts, addresses, pages, and the function of each unit from its own controller.',
@@ -136,6 +148,7 @@ export const procedureTexts = {
     open: 'open',
     locked: 'locked',
     enclosure: 'enclosure',
+    reached: 'reached by',
     dead: 'proved dead',
     at: 'read at',
     terminals: 'between',
@@ -150,6 +163,6 @@ export const procedureTexts = {
   kinds: { way: 'way', isolator: 'isolator', stored: 'stored energy' },
   states: { existing: 'existing: live now', fresh: 'new' },
   mains: 'Mains: licensed electrician.',
-  existing: (device: string) => `${device}, existing`,
+  existing: (device: string) => `${device} (existing)`,
   list: (names: readonly string[]): string => names.join(', '),
 } as const;
