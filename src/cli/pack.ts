@@ -16,6 +16,9 @@ export const run: Run = (host, args) => {
     throw new CannotRun(texts.outMissing(texts.pack.usage));
   }
   const checked = checkOneSite(host, place, on);
+  if (checked.open.site.settings === undefined) {
+    throw new CannotRun(texts.noSiteToPack(place));
+  }
   const files = packOf(checked);
   const sources = checked.open.files.map((file) => path.resolve(host.folder, file.path));
   writePack(

@@ -90,6 +90,8 @@ export const texts = {
   noFilesIn: (path: string) => `There is no .ferrule file in "${path}".`,
   noSiteIn: (path: string) =>
     `No file in "${path}" has a line that starts with "site". Name the file itself.`,
+  noSiteToPack: (path: string) =>
+    `"${path}" has no line that starts with "site", so a job pack would belong to nothing.`,
   severalSitesIn: (path: string, sites: readonly string[]) =>
     `There are several sites in "${path}". Name one: ${sites.join(', ')}.`,
   unreadable: (path: string, why: string) => `"${path}" cannot be read: ${why}.`,

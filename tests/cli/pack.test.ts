@@ -138,6 +138,9 @@ describe('ferrule pack', () => {
     expect((await pack('i', 'i/file')).error).toContain('"i/file" is a file');
     expect((await pack('i', 'i/file/below')).error).toContain('a part of the path is a file');
     expect((await pack('nowhere', 'i/out')).error).toContain('no file or folder "nowhere"');
+    await command().write('parts/parts.ferrule', 'cable A {\n}\n');
+    expect((await pack('parts/parts.ferrule', 'i/out')).error).toContain('belong to nothing');
+    expect((await pack('parts', 'i/out')).error).toContain('No file in "parts"');
     expect((await readdir(command().path('i'))).sort()).toEqual(['file', 'site.ferrule']);
   });
 });
