@@ -38,6 +38,7 @@ function picture(note: string): string {
   <style>.wire { stroke: rgb(0, 0, 255); fill: none } .vscode-dark .wire { stroke: rgb(0, 255, 255) }</style>
   <path class="wire" data-place="bus:f:1" data-name="f" aria-label="f: A-1 to A-2" d="M150 80 H600 V300" />
   <g data-place="bus:f:2" data-name="f" aria-label="f: A-2 to A-3"><path class="wire" d="M650 330 H850" /></g>
+  <g data-place="bus:f:1" data-name="f" aria-label="error 1"><path d="M400 70 L410 90 L390 90 Z" /></g>
   <g data-place="bus:f:pill" data-name="f" aria-label="f"><rect x="300" y="70" width="40" height="20" /></g>
   ${device('A-1', 50, 50)}
   ${device('A-2', 550, 300)}

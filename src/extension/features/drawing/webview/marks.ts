@@ -33,23 +33,25 @@ function group(kind: MarkKind, children: SVGElement[]): SVGGElement {
   return made;
 }
 
-const shapes = 'path, line, polyline';
-
 /** A bus is seen by its line; a frame round all of it would hold half of the picture. */
 function isLine(element: SVGGraphicsElement): boolean {
-  return (
-    element.matches(shapes) ||
-    (element.querySelector('rect') === null && element.querySelector(shapes) !== null)
+  return element.querySelector('rect') === null && linesOf(element).length > 0;
+}
+
+/** What is open; a closed path is a sign, such as the one round a finding's number. */
+function linesOf(element: SVGGraphicsElement): SVGGraphicsElement[] {
+  const inner = element.querySelectorAll<SVGGraphicsElement>('path, line, polyline');
+  return [element, ...inner].filter(
+    (each) =>
+      each.matches('line, polyline') ||
+      (each.matches('path') && !/z\s*$/i.test(each.getAttribute('d') ?? '')),
   );
 }
 
 /** The same lines once more, broad and without their own looks, for the parent of the element. */
 function halos(element: SVGGraphicsElement): SVGElement[] {
-  const lines = [element, ...element.querySelectorAll<SVGGraphicsElement>(shapes)].filter((each) =>
-    each.matches(shapes),
-  );
   // A line is often drawn twice, with a ground under it.
-  const once = new Map(lines.map((line) => [geometryOf(line).join(' '), line]));
+  const once = new Map(linesOf(element).map((line) => [geometryOf(line).join(' '), line]));
   return [...once.values()].map((line) => {
     const halo = document.createElementNS(namespace, line.localName);
     for (const name of geometry) {
