@@ -2,7 +2,7 @@
 import type { Basis, Fact, Term } from '../../model/finding.js';
 import type { Outlet } from '../../model/equipment.js';
 import type { Board, Device, Way } from '../../model/records.js';
-import { equipmentOf, memberKey, resolvePowerPoint } from '../../model/site.js';
+import { compareNames, equipmentOf, memberKey, resolvePowerPoint } from '../../model/site.js';
 import type { PowerPoint, Site } from '../../model/site.js';
 import type { Bus, Feed } from '../../model/wiring.js';
 import { withoutRounding } from '../bus/limits.js';
@@ -125,7 +125,7 @@ function pointFacts(site: Site, point: PowerPoint): readonly Fact[] {
   const load = loadOf(site, point);
   const rating = ratingOf(point);
   const unit = unitOf(point);
-  const gap = load.gaps[0];
+  const gap = byName(load.gaps)[0];
   const needs =
     gap?.needs ??
     (rating !== undefined
@@ -153,10 +153,10 @@ function pointFacts(site: Site, point: PowerPoint): readonly Fact[] {
 }
 
 function loadFact(subject: string, load: LoadSum, rating: number | undefined): Fact {
-  const terms = load.parts.map((part) =>
+  const terms = byName(load.parts).map((part) =>
     term(part.subject, withoutRounding(part.amount), load.unit, part.basis),
   );
-  const gap = load.gaps[0];
+  const gap = byName(load.gaps)[0];
   if (gap !== undefined) {
     return { ...unknownFact(subject, 'load', load.unit, gap.needs), terms };
   }
@@ -443,6 +443,13 @@ function minimumOfInlet(site: Site, subject: string): number | undefined {
   const equipment = device && equipmentOf(site, device);
   const inlet = equipment?.inlets.find((one) => one.name === subject.slice(cut + 1));
   return inlet && minimumOf(inlet);
+}
+
+/** Sorted, so that facts do not depend on the order of the text. */
+function byName<Item extends { readonly subject: string }>(
+  items: readonly Item[],
+): readonly Item[] {
+  return [...items].sort((one, other) => compareNames(one.subject, other.subject));
 }
 
 function worstOf(voltages: readonly MemberVoltage[]): MemberVoltage | undefined {

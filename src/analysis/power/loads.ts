@@ -178,9 +178,14 @@ function sumOf(site: Site, point: PowerPoint, consumers: readonly Consumer[], pa
     const taken = demandAt(found.demand, nominal.voltage?.volts ?? found.demand.nominalV);
     add(consumer, unit === 'VA' ? taken.apparentVA : taken.currentA, found.basis);
   }
-  const amount = parts.reduce((sum, part) => sum + part.amount, 0);
+  const amount = sumInOrder(parts.map((part) => part.amount));
   const apparentVA = unit === 'VA' ? amount : volts > 0 ? amount * volts : undefined;
   return { unit, parts, gaps, amount, apparentVA };
+}
+
+/** A sum that does not depend on the order of its terms, down to the last digit. */
+function sumInOrder(amounts: readonly number[]): number {
+  return [...amounts].sort((one, other) => one - other).reduce((sum, one) => sum + one, 0);
 }
 
 function fitsEvery(site: Site, consumer: InletConsumer): boolean {
@@ -297,7 +302,7 @@ function loadOfBoardAt(
   path: Path,
 ): { readonly currentA: number; readonly gaps: readonly Gap[] } {
   const nominal = nominalOfPoint(feeding);
-  let currentA = 0;
+  const currentsA: number[] = [];
   const gaps: Gap[] = [];
   for (const way of board.ways) {
     const key = memberKey(board.name, way.name);
@@ -313,12 +318,12 @@ function loadOfBoardAt(
     gaps.push(...load.gaps);
     const converted = convertedCurrentA(load, way, nominal);
     if (converted !== undefined) {
-      currentA += converted;
+      currentsA.push(converted);
     } else if (load.amount > 0) {
       gaps.push(voltageGap(board, way, feeding));
     }
   }
-  return { currentA, gaps };
+  return { currentA: sumInOrder(currentsA), gaps };
 }
 
 /** The current of a way in A of the way that feeds its board; the same where both are of one kind. */

@@ -1,7 +1,7 @@
 /** Circuits behind ways and outlets: feeds and inlet lines. */
 import { part, placeOf } from '../../model/origin.js';
 import type { Device } from '../../model/records.js';
-import { memberKey, resolvePowerPoint, roomOf } from '../../model/site.js';
+import { compareNames, memberKey, resolvePowerPoint, roomOf } from '../../model/site.js';
 import type { DeviceInletLine, PowerPoint, Site } from '../../model/site.js';
 import type { Feed } from '../../model/wiring.js';
 import { memoised } from '../memo.js';
@@ -15,13 +15,7 @@ import type {
   CircuitNode,
   CircuitSource,
 } from './circuit.js';
-import {
-  consumerOfLanding,
-  consumerOfLine,
-  feedEnds,
-  pointsOf,
-  textPositions,
-} from './consumers.js';
+import { consumerOfLanding, consumerOfLine, feedEnds, pointsOf } from './consumers.js';
 import type { InletConsumer } from './consumers.js';
 import { demandAt, isAmount, networkLoad, nominalOfPoint, phaseFactor } from './demand.js';
 import { demandOfInlet, ratingOf } from './loads.js';
@@ -166,16 +160,10 @@ function closure(site: Site, start: Members): Members {
   for (const feed of feeds) {
     feedEnds(feed).forEach(visit);
   }
-  // In text order, so that every member of the circuit finds the same last straw.
-  const positions = textPositions(site);
-  const positionOf = (name: string): number => positions.get(name) ?? 0;
+  // By name, so that every member has the same circuit, whatever the order of the text.
   return {
-    feeds: [...feeds].sort((one, other) => positionOf(one.name) - positionOf(other.name)),
-    lines: [...lines.values()].sort(
-      (one, other) =>
-        positionOf(one.device.name) - positionOf(other.device.name) ||
-        one.line.index - other.line.index,
-    ),
+    feeds: [...feeds].sort((one, other) => compareNames(one.name, other.name)),
+    lines: [...lines.values()].sort((one, other) => compareNames(lineKey(one), lineKey(other))),
   };
 }
 

@@ -46,7 +46,7 @@ export function turningTemperatureC(holds: (temperatureC: number) => boolean): n
   if (coldHolds === holds(hot)) {
     return undefined;
   }
-  while (hot - cold > 0.05) {
+  while (hot - cold > 0.005) {
     const middle = (cold + hot) / 2;
     if (holds(middle) === coldHolds) {
       cold = middle;
