@@ -37,7 +37,7 @@ export interface DrawingParams {
   of?: string;
   /** The bus or feed for the terminals view is the one at this position in `uri`. */
   position?: Position;
-  /** Light where left out. */
+  /** Fixed colours; where left out the picture follows the theme of the page that shows it. */
   theme?: DrawingTheme;
 }
 

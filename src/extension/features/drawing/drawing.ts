@@ -73,7 +73,6 @@ export function registerDrawing(context: ExtensionContext, server: Server): Disp
     }),
     window.onDidChangeActiveTextEditor(follow),
     window.onDidChangeTextEditorSelection((event) => follow(event.textEditor)),
-    window.onDidChangeActiveColorTheme(eachPanel((panel) => panel.refresh())),
     server.onStarted(eachPanel((panel) => panel.refresh())),
     server.onChanged(({ uris }) => panels.forEach((panel) => panel.textChanged(uris))),
     { dispose: eachPanel((panel) => panel.dispose()) },

@@ -1,14 +1,6 @@
 import { randomBytes } from 'node:crypto';
-import {
-  ColorThemeKind,
-  env,
-  type TextEditor,
-  Uri,
-  type WebviewPanel,
-  window,
-  workspace,
-} from 'vscode';
-import type { DrawingResult, DrawingTheme, Subject, TextPlace } from '../../../server/protocol.js';
+import { env, type TextEditor, Uri, type WebviewPanel, window, workspace } from 'vscode';
+import type { DrawingResult, Subject, TextPlace } from '../../../server/protocol.js';
 import type { Server } from '../../server.js';
 import { texts } from '../../texts.js';
 import { Debouncer } from './debouncer.js';
@@ -117,7 +109,7 @@ export class DrawingPanel {
     }
     const result = await this.drawings.ask((token) =>
       this.server
-        .request('ferrule/drawing', { ...target, theme: themeOf() }, token)
+        .request('ferrule/drawing', target, token)
         .catch(() => ({ ...nothing, problem: texts.drawingFailed() })),
     );
     if (result === undefined) {
@@ -236,19 +228,6 @@ export class DrawingPanel {
 }
 
 const nothing: DrawingResult = { revision: 0, title: '', svg: null };
-
-function themeOf(): DrawingTheme {
-  switch (window.activeColorTheme.kind) {
-    case ColorThemeKind.Light:
-      return 'light';
-    case ColorThemeKind.Dark:
-      return 'dark';
-    case ColorThemeKind.HighContrast:
-      return 'high-contrast-dark';
-    case ColorThemeKind.HighContrastLight:
-      return 'high-contrast-light';
-  }
-}
 
 function nameOf(target: Target): string {
   return target.uri.slice(target.uri.lastIndexOf('/') + 1);
