@@ -16,17 +16,14 @@ import {
   writeColumn,
 } from '../document.js';
 import type { Document, Section, Table } from '../document.js';
+import { groupBy } from '../group-by.js';
 import { placeText } from '../marks.js';
 import { addressTexts as texts } from '../texts/addressing.js';
 import { words } from '../texts/words.js';
 
 export function addressPlan(site: Site): Document {
   const ports = [...site.devices.values()].flatMap((device) => addressedPortsOf(site, device));
-  const byBus = new Map<string, AddressedPort[]>();
-  for (const port of ports) {
-    byBus.set(port.bus.name, [...(byBus.get(port.bus.name) ?? []), port]);
-  }
-  const sections = [...byBus]
+  const sections = [...groupBy(ports, ({ bus }) => bus.name)]
     .sort(([one], [other]) => compareNames(one, other))
     .map(([bus, onBus]): Section => ({
       heading: texts.busHeading(bus),

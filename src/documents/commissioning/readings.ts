@@ -203,7 +203,12 @@ function expectedVoltage(
     const isMains = circuit.sources.some((source) => source.nominalV > EXTRA_LOW_LIMIT_V.ac);
     return missing(texts.notComputed(isMains ? '' : (circuit.gaps[0]?.needs ?? '')));
   }
-  return quantity(voltageV, 'V', voltageMark(site, circuit), 2);
+  return quantity(
+    voltageV,
+    'V',
+    voltageMark(site, circuit),
+    voltageV > EXTRA_LOW_LIMIT_V.ac ? 0 : 2,
+  );
 }
 
 /** The ways or outlets that a connection is fed from. */

@@ -17,6 +17,7 @@ import {
   textColumn,
 } from '../document.js';
 import type { Block, Document, Mark, Missing, Quantity, Section } from '../document.js';
+import { groupBy } from '../group-by.js';
 import { leastSure, markOf } from '../marks.js';
 import { materialTexts as texts } from '../texts/material.js';
 import { words } from '../texts/words.js';
@@ -317,19 +318,13 @@ function smallSection(site: Site): Section {
 }
 
 function terminatorLines(site: Site): readonly SmallLine[] {
-  const byOhm = new Map<number | undefined, string[]>();
-  for (const fitting of terminatorsToOrder(site)) {
-    const places = byOhm.get(fitting.ohm) ?? [];
-    places.push(memberKey(fitting.device, fitting.member));
-    byOhm.set(fitting.ohm, places);
-  }
-  return [...byOhm]
-    .sort(([one], [other]) => (one ?? Infinity) - (other ?? Infinity))
-    .map(([ohm, places]) => ({
+  return [...groupBy(terminatorsToOrder(site), ({ ohm }) => ohm)]
+    .sort(([one], [other]) => (one ?? Number.MAX_VALUE) - (other ?? Number.MAX_VALUE))
+    .map(([ohm, fittings]) => ({
       item: texts.small.terminator,
       value: ohm === undefined ? '' : quantity(ohm, 'ohm', 'stated'),
-      pieces: places.length,
-      where: places.join(', '),
+      pieces: fittings.length,
+      where: fittings.map((one) => memberKey(one.device, one.member)).join(', '),
       note: texts.smallNotes.terminator,
     }));
 }

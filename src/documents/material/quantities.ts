@@ -8,6 +8,7 @@ import { compareNames, memberKey } from '../../model/site.js';
 import type { Site } from '../../model/site.js';
 import { crossSectionMm2, sizeText } from '../../model/quantity.js';
 import type { ConductorSize } from '../../model/quantity.js';
+import { groupBy } from '../group-by.js';
 import { fittingsOf } from '../schedule/fittings.js';
 import type { Fitting } from '../schedule/fittings.js';
 import { cutFromReels, cutLengthM } from '../../analysis/cabling/cutting.js';
@@ -81,16 +82,7 @@ export function mainsParts(site: Site): readonly MainsPart[] {
 
 /** Cables to order by type: named types by name, then those without a stated type. */
 export function cableLines(site: Site): readonly CableLine[] {
-  const byType = new Map<string | undefined, SiteCable[]>();
-  for (const cable of newCables(site)) {
-    const list = byType.get(cable.cableName);
-    if (list === undefined) {
-      byType.set(cable.cableName, [cable]);
-    } else {
-      list.push(cable);
-    }
-  }
-  return [...byType]
+  return [...groupBy(newCables(site), (cable) => cable.cableName)]
     .map(([name, cables]) => cableLine(site, name, cables))
     .sort((one, other) =>
       one.name === undefined

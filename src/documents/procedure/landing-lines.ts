@@ -7,6 +7,7 @@ import { memoisedOnce } from '../../analysis/memo.js';
 import type { Device } from '../../model/records.js';
 import type { Site } from '../../model/site.js';
 import { quantity } from '../document.js';
+import { groupBy } from '../group-by.js';
 import type { Phrase, Quantity } from '../document.js';
 import { fittingText } from '../schedule/connection-schedule.js';
 import { fittingsOf } from '../schedule/fittings.js';
@@ -42,28 +43,16 @@ export function landingLines(site: Site, device: Device): readonly (string | Phr
 }
 
 const endsByOwner = memoisedOnce((site): ReadonlyMap<string, readonly LandedEnd[]> => {
-  const ends = new Map<string, LandedEnd[]>();
-  const add = (landed: LandedEnd): void => {
-    const list = ends.get(landed.end.owner);
-    if (list === undefined) {
-      ends.set(landed.end.owner, [landed]);
-    } else {
-      list.push(landed);
-    }
-  };
-  for (const cable of cablesOfSite(site)) {
-    add({ cable, end: cable.from, side: 'from' });
-    add({ cable, end: cable.to, side: 'to' });
-  }
-  return ends;
+  const ends = cablesOfSite(site).flatMap((cable): LandedEnd[] => [
+    { cable, end: cable.from, side: 'from' },
+    { cable, end: cable.to, side: 'to' },
+  ]);
+  return groupBy(ends, ({ end }) => end.owner);
 });
 
 const fittingsByDevice = memoisedOnce((site): ReadonlyMap<string, readonly Fitting[]> => {
-  const fittings = new Map<string, Fitting[]>();
-  for (const fitting of fittingsOf(site).filter((one) => !one.existing)) {
-    fittings.set(fitting.device, [...(fittings.get(fitting.device) ?? []), fitting]);
-  }
-  return fittings;
+  const fresh = fittingsOf(site).filter((one) => !one.existing);
+  return groupBy(fresh, (fitting) => fitting.device);
 });
 
 function ohmsOf({ ohm }: Fitting): Quantity | '' {

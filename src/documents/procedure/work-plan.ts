@@ -13,6 +13,7 @@ import { compareNames, memberKey, resolvePowerPoint, roomOf } from '../../model/
 import type { Site } from '../../model/site.js';
 import { cablesOfPhase } from '../schedule/connection-rows.js';
 import type { Phase } from '../schedule/connection-rows.js';
+import { groupBy } from '../group-by.js';
 import { voltageReadingsOf } from '../commissioning/readings.js';
 import type { VoltageReading } from '../commissioning/readings.js';
 import { startingOrder, walkingOrder } from '../walking-order.js';
@@ -95,18 +96,12 @@ export interface WorkPlan {
 export function workPlan(site: Site): WorkPlan {
   const devices = openedDevices(site, 'new');
   const isolation = isolationOfWork(site, devices);
-  const enclosuresOf = new Map<string, string[]>();
   const enclosures = devices.map((device): Enclosure => {
     const own = isolationOf(site, device);
-    const names = [
-      ...own.points.map((point) => point.name),
-      ...own.inside.map((source) => source.name),
-    ];
-    for (const name of names) {
-      enclosuresOf.set(name, [...(enclosuresOf.get(name) ?? []), device.name]);
-    }
-    return { device, isolation: own, points: names };
+    const points = [...own.points, ...own.inside].map((one) => one.name);
+    return { device, isolation: own, points };
   });
+  const enclosuresOf = namesByPoint(enclosures);
   const points = [
     ...withPointsBehind(
       site,
@@ -189,12 +184,11 @@ function startingActions(
   const readings = new Map(
     devices.map((device) => [device.name, voltageReadingsOf(site, device)] as const),
   );
-  const onPoint = new Map<string, VoltageReading[]>();
-  for (const reading of [...readings.values()].flat()) {
-    for (const source of reading.by === 'supply' ? reading.sources : []) {
-      onPoint.set(source, [...(onPoint.get(source) ?? []), reading]);
-    }
-  }
+  const supplied = [...readings.values()]
+    .flat()
+    .filter((reading) => reading.by === 'supply')
+    .flatMap((reading) => reading.sources.map((source) => ({ source, reading })));
+  const onPoint = groupBy(supplied, ({ source }) => source);
   const read = new Set<VoltageReading>();
   const measure = (
     list: readonly VoltageReading[],
@@ -223,9 +217,9 @@ function startingActions(
     if (isLast) {
       closed.add(point.cuts);
     }
-    const ready = (isLast ? (onPoint.get(point.cuts) ?? []) : []).filter((reading) =>
-      reading.sources.every((source) => closed.has(source)),
-    );
+    const ready = (isLast ? (onPoint.get(point.cuts) ?? []) : [])
+      .map(({ reading }) => reading)
+      .filter((reading) => reading.sources.every((source) => closed.has(source)));
     return [...boardFirst(point), { kind: 'energise', point }, ...measure(ready, 'energise')];
   });
   const others = newBoards(site)
@@ -244,6 +238,19 @@ function openedDevices(site: Site, phase: Phase): readonly Device[] {
     cablesOfPhase(site, phase).flatMap((cable) => [cable.from.owner, cable.to.owner]),
   );
   return walkingOrder(site).filter((device) => ends.has(device.name) || !device.existing);
+}
+
+/** The enclosures that each point makes dead, as one walks. */
+function namesByPoint(enclosures: readonly Enclosure[]): ReadonlyMap<string, readonly string[]> {
+  const pairs = enclosures.flatMap(({ device, points }) =>
+    points.map((point) => ({ point, device: device.name })),
+  );
+  return new Map(
+    [...groupBy(pairs, ({ point }) => point)].map(([point, group]) => [
+      point,
+      group.map(({ device }) => device),
+    ]),
+  );
 }
 
 function planPoint(

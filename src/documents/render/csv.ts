@@ -6,6 +6,7 @@
  */
 import { isPhrase, tablesOf } from '../document.js';
 import type { Cell, Column, Document, Frame, Phrase, Table } from '../document.js';
+import { groupBy } from '../group-by.js';
 import { markedText, numberText } from './numbers.js';
 
 export interface CsvFile {
@@ -16,11 +17,10 @@ export interface CsvFile {
 
 /** One file for each table name of a document, in reading order. Tables of one name are joined. */
 export function renderCsv(document: Document, frame: Frame): readonly CsvFile[] {
-  const byName = new Map<string, Table[]>();
-  for (const table of tablesOf(document)) {
-    byName.set(table.name, [...(byName.get(table.name) ?? []), table]);
-  }
-  return [...byName].map(([name, tables]) => ({ name, text: csvOf(tables, frame) }));
+  return [...groupBy(tablesOf(document), (table) => table.name)].map(([name, tables]) => ({
+    name,
+    text: csvOf(tables, frame),
+  }));
 }
 
 /** A cell's text made harmless: it never starts, at its begin or after a list separator, with what starts a formula. */

@@ -3,6 +3,7 @@ import type { SiteCable } from '../../analysis/cabling/cables.js';
 import { resolvePowerPoint } from '../../model/site.js';
 import type { Site } from '../../model/site.js';
 import {
+  box,
   boxColumn,
   numberColumn,
   paragraph,
@@ -12,6 +13,7 @@ import {
   textColumn,
 } from '../document.js';
 import type { Block, ColumnOf, Document, Section, Table } from '../document.js';
+import { groupBy } from '../group-by.js';
 import { placeText, sizeCell } from '../marks.js';
 import { scheduleTexts as texts } from '../texts/schedule.js';
 import { words } from '../texts/words.js';
@@ -25,25 +27,23 @@ export type SheetOf = (circuit: string) => string;
 
 export function connectionSchedule(site: Site, phase: Phase, sheetOf: SheetOf): Document {
   const cables = cablesOfPhase(site, phase);
-  const fittings = fittingsOf(site).filter((one) => phase === 'all' || !one.existing);
+  const fittings = groupBy(
+    fittingsOf(site).filter((one) => phase === 'all' || !one.existing),
+    (one) => one.circuit,
+  );
   const duties = ['bus', 'feed', 'inlet-line', 'board-feed', 'network'] as const;
   const sections = duties.flatMap((duty): Section[] => {
     const ofDuty = cables.filter((cable) => cable.duty === duty);
     if (ofDuty.length === 0) {
       return [];
     }
-    const circuits = [...new Set(ofDuty.map((cable) => cable.circuit))];
+    const circuits = groupBy(ofDuty, (cable) => cable.circuit);
     return [
       {
         heading: texts.sections[duty],
-        blocks: circuits.flatMap((circuit): Block[] => [
-          circuitTable(
-            site,
-            circuit,
-            ofDuty.filter((cable) => cable.circuit === circuit),
-            sheetOf,
-          ),
-          ...fittingsTable(fittings.filter((one) => one.circuit === circuit && isOf(duty, one))),
+        blocks: [...circuits].flatMap(([circuit, ofCircuit]): Block[] => [
+          circuitTable(site, circuit, ofCircuit, sheetOf),
+          ...fittingsTable((fittings.get(circuit) ?? []).filter((one) => isOf(duty, one))),
         ]),
       },
     ];
@@ -67,12 +67,19 @@ function circuitTable(
   sheetOf: SheetOf,
 ): Table {
   const rows = cables.flatMap((cable) => rowsOfCable(site, cable));
-  return tableOf('connection-schedule', captionOf(site, circuit), columns(sheetOf), rows);
+  return tableOf('connection-schedule', captionOf(site, circuit, cables), columns(sheetOf), rows);
 }
 
-function captionOf(site: Site, circuit: string): string {
-  const title = titleOf(site, circuit);
-  return title === undefined ? circuit : `${circuit}: ${title}`;
+function captionOf(site: Site, circuit: string, cables: readonly SiteCable[]): string {
+  const types = new Set(cables.map(({ cable, cableName }) => cableText(cable?.title, cableName)));
+  return texts.caption(circuit, titleOf(site, circuit), [...types]);
+}
+
+function cableText(title: string | undefined, name: string | undefined): string {
+  if (name === undefined) {
+    return texts.cableTypeNotStated;
+  }
+  return title === undefined ? name : `${name} (${title})`;
 }
 
 /** What a circuit is for: its own title, its bus type, or the title of the way that feeds it. */
@@ -116,7 +123,8 @@ function columns(sheetOf: SheetOf): readonly ColumnOf<ConnectionRow>[] {
     textColumn(headings.work, (row) => (row.cable.existing ? words.existing : words.fresh)),
     textColumn(headings.sheet, (row) => sheetOf(row.cable.circuit)),
     textColumn(headings.note, (row) => row.notes.join(' ')),
-    boxColumn(headings.pulled),
+    // An existing cable is not pulled, but a new device still takes its ends.
+    { ...boxColumn(headings.pulled), cell: (row) => (row.cable.existing ? '' : box) },
     boxColumn(headings.terminated),
     boxColumn(headings.tested),
   ];

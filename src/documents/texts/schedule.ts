@@ -58,6 +58,9 @@ export const scheduleTexts = {
     value: 'value',
     fitted: 'fitted',
   },
+  caption: (circuit: string, title: string | undefined, types: readonly string[]) =>
+    `${circuit}: ${[...(title === undefined ? [] : [title]), ...types].join(', ')}`,
+  cableTypeNotStated: 'cable not stated',
   signalOf: {
     bus: (busType: string, conductor: string) => `${busType} ${conductor}`.trim(),
     supply: (conductor: string) => `supply ${conductor}`.trim(),
