@@ -7,7 +7,7 @@ export type ToPage = PictureMessage | HighlightMessage;
 export type ToHost =
   /** The page has loaded, for the first time or again after it was hidden. */
   | { type: 'ready' }
-  /** The picture of that revision stands on the screen. */
+  /** The picture of that revision stands on the screen; tests wait for it. */
   | { type: 'shown'; revision: number }
   | { type: 'open'; place: string }
   /** `number` as in the findings of that revision. */

@@ -1,6 +1,6 @@
 import { randomBytes } from 'node:crypto';
 import { env, type TextEditor, Uri, type WebviewPanel, window, workspace } from 'vscode';
-import type { DrawingResult, Subject, TextPlace } from '../../../server/protocol.js';
+import type { DrawingResult, DrawingView, Subject, TextPlace } from '../../../server/protocol.js';
 import type { Server } from '../../server.js';
 import { texts } from '../../texts.js';
 import { Debouncer } from './debouncer.js';
@@ -33,10 +33,7 @@ export class DrawingPanel {
     this.webview = webview;
     this.target = target;
     this.server = server;
-    webview.iconPath = {
-      light: Uri.joinPath(extension, 'icons', 'drawing-light.svg'),
-      dark: Uri.joinPath(extension, 'icons', 'drawing-dark.svg'),
-    };
+    webview.iconPath = iconOf(target.view, extension);
     webview.webview.onDidReceiveMessage((message: ToHost) => this.receive(message));
     webview.onDidChangeViewState(() => {
       // A hidden page is unloaded and says that it is ready when it is shown again.
@@ -228,6 +225,14 @@ export class DrawingPanel {
 }
 
 const nothing: DrawingResult = { revision: 0, title: '', svg: null };
+
+function iconOf(view: DrawingView, extension: Uri): { light: Uri; dark: Uri } {
+  const name = view === 'topology' ? 'drawing' : 'terminals';
+  return {
+    light: Uri.joinPath(extension, 'icons', `${name}-light.svg`),
+    dark: Uri.joinPath(extension, 'icons', `${name}-dark.svg`),
+  };
+}
 
 function nameOf(target: Target): string {
   return target.uri.slice(target.uri.lastIndexOf('/') + 1);
