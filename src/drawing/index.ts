@@ -2,11 +2,16 @@
 import type { Finding } from '../model/finding.js';
 import type { Site } from '../model/site.js';
 import type { GridMemory } from './layout/topology/grid.js';
+import { layoutTerminals } from './layout/terminals/layout.js';
+import type { TerminalsPlan } from './layout/terminals/plan.js';
 import { layoutTopology } from './layout/topology/layout.js';
+import type { PlannedFinding } from './layout/planned.js';
 import type { TopologyPlan } from './layout/topology/plan.js';
 import { topologySceneOf } from './scene/from-site.js';
-import type { SceneSeverity, TopologyScene } from './scene/scene.js';
+import type { SceneSeverity, TerminalsScene, TopologyScene } from './scene/scene.js';
+import { terminalsSceneOf } from './scene/terminals-from-site.js';
 import type { DrawList } from './svg/draw-list.js';
+import { paintTerminals } from './svg/paint-terminals.js';
 import { paintTopology } from './svg/paint-topology.js';
 import type { Theme } from './svg/style.js';
 import { fontMeasure } from './svg/text-measure.js';
@@ -15,6 +20,7 @@ import { writeSvg } from './svg/write-svg.js';
 export type { DrawList } from './svg/draw-list.js';
 export type { Theme } from './svg/style.js';
 export { topologySceneOf } from './scene/from-site.js';
+export { terminalsSceneOf } from './scene/terminals-from-site.js';
 export { markText, placeOfMark } from './scene/places.js';
 
 /** What carries over from one picture of a site to the next, so that an edit moves little. */
@@ -84,14 +90,52 @@ export function drawTopologyScene(scene: TopologyScene, options: DrawOptions = {
       ...(chain === undefined ? {} : { chain }),
       ...(area === undefined ? {} : { area }),
     })),
-    findings: plan.findings.map(({ number, finding }) => ({
-      number,
-      index: Number(finding.key),
-      severity: finding.severity,
-      place: finding.mark.place,
-    })),
+    findings: numbered(plan.findings),
     memory: plan.memory,
   };
+}
+
+/** The wiring of one bus or feed, core by core; undefined where there is none of that name. */
+export function drawTerminals(
+  site: Site,
+  run: string,
+  findings: readonly Finding[],
+  options: Pick<DrawOptions, 'theme'> = {},
+): Drawing | undefined {
+  const scene = terminalsSceneOf(site, run, findings);
+  return scene && drawTerminalsScene(scene, options);
+}
+
+export function drawTerminalsScene(
+  scene: TerminalsScene,
+  options: Pick<DrawOptions, 'theme'> = {},
+): Drawing {
+  const plan = planTerminals(scene);
+  const list = paintTerminals(plan, fontMeasure);
+  return {
+    title: scene.sheet.title,
+    svg: writeSvg(list, options.theme),
+    list,
+    subjects: plan.strips.map(({ mark, description }) => ({
+      place: mark.place,
+      label: description,
+      chain: scene.run,
+    })),
+    findings: numbered(plan.findings),
+  };
+}
+
+export function planTerminals(scene: TerminalsScene): TerminalsPlan {
+  return layoutTerminals(scene, fontMeasure);
+}
+
+function numbered(findings: readonly PlannedFinding[]): NumberedFinding[] {
+  return findings.map(({ number, finding }) => ({
+    number,
+    index: Number(finding.key),
+    severity: finding.severity,
+    place: finding.mark.place,
+  }));
 }
 
 /** Positions and routes of a topology, before it is painted. */

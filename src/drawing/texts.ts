@@ -8,6 +8,8 @@ export const TEXTS = {
   untitled: 'Site without a name',
   topology: 'Control topology',
   terminals: 'Terminal wiring',
+  runKinds: { bus: 'bus', feed: 'feed' },
+  cableNotStated: 'cable not stated',
   board: 'Distribution board',
   incoming: 'incoming',
   isolator: (name: string) => `isolator ${name}`,
@@ -15,6 +17,8 @@ export const TEXTS = {
     devices: (count: number) => counted(count, 'device', 'devices') || 'no devices',
     buses: (count: number) => counted(count, 'bus', 'buses') || 'no buses',
     feeds: (count: number) => counted(count, 'feed', 'feeds'),
+    strips: (count: number) =>
+      counted(count, 'terminal strip', 'terminal strips') || 'nothing landed',
     noFindings: 'no findings',
   },
   unplaced: 'No area stated',
@@ -48,8 +52,8 @@ export const TEXTS = {
     screen: 'screen, bare',
     cover: 'cover over exposed live terminals',
     coverMissing: 'cover missing',
-    spare: 'spare core, cut back and insulated',
-    spur: 'spur',
+    spare: 'cut back and insulated',
+    coreMissing: 'terminals without a core',
   },
   position: (kind: 'bus' | 'feed', name: string, position: number, count: number) =>
     `${kind} ${name} position ${position} of ${count}`,
@@ -70,10 +74,14 @@ export const TEXTS = {
       `${run}: terminator missing at ${device}`,
     bond: (run: string, device: string) => `${run}: screen connected to earth at ${device}`,
   },
-  colours: 'Core colours (IEC 60757)',
   screen: 'screen',
-  toRow: (row: number) => `to row ${row}`,
-  fromRow: (row: number) => `from row ${row}`,
+  spare: 'spare',
+  noCore: 'no core',
+  covered: 'covered',
+  coverMissing: 'cover missing',
+  cableKinds: { spur: 'spur', ring: 'ring', main: '' },
+  continues: (direction: 'to' | 'from', tag: string, row: number) =>
+    `${direction} ${tag}, row ${row}`,
   drawingNumber: (drawing: string) => `Drawing ${drawing}`,
   revision: (revision: string) => `Revision ${revision}`,
   caution:
@@ -96,6 +104,25 @@ export const ROLE_NAMES: Readonly<Record<SceneRole, string>> = {
   meter: 'meter',
   sensor: 'sensor',
   other: 'other device',
+};
+
+/** Names of the colour codes of IEC 60757, in the order in which the legend shows them. */
+export const COLOUR_NAMES: Readonly<Record<string, string>> = {
+  BK: 'black',
+  BN: 'brown',
+  RD: 'red',
+  OG: 'orange',
+  YE: 'yellow',
+  GN: 'green',
+  BU: 'blue',
+  VT: 'violet',
+  GY: 'grey',
+  WH: 'white',
+  PK: 'pink',
+  GD: 'gold',
+  TQ: 'turquoise',
+  SR: 'silver',
+  GNYE: 'green-yellow: protective conductor only',
 };
 
 /** A length as it stands beside a line: `18 m`, `≈ 14.5 m`. */

@@ -178,7 +178,8 @@ function ownerOf(site: Site, name: string): Owner | undefined {
   return site.boards.has(name) ? { kind: 'board', id: name } : undefined;
 }
 
-function runOf(site: Site, run: Bus | Feed): SceneRun {
+/** One bus or feed with its landings and segments. */
+export function runOf(site: Site, run: Bus | Feed): SceneRun {
   const landings = landingsOf(site, run);
   const known = new Set(landings.map((landing) => landing.id));
   const segments = segmentsOf(site, run)

@@ -1,7 +1,55 @@
 /** Marks that both views share: numbers of findings, terminators, earth. */
 import type { Point, Rect } from '../layout/geometry.js';
 import type { SceneSeverity } from '../scene/scene.js';
-import { circle, line, polygon, rectangle, type DrawNode, type DrawText } from './draw-list.js';
+import type { PlannedBadge, PlannedFinding, PlannedText } from '../layout/planned.js';
+import type { TextMeasure } from '../layout/text-measure.js';
+import {
+  circle,
+  group,
+  line,
+  polygon,
+  rectangle,
+  type DrawNode,
+  type DrawText,
+} from './draw-list.js';
+
+export function textNode(planned: PlannedText): DrawNode {
+  return {
+    kind: 'text',
+    className: planned.tone === 'muted' ? 'fd-muted' : 'fd-ink',
+    text: planned.text,
+    x: planned.x,
+    baseline: planned.baseline,
+    anchor: planned.anchor,
+    sizePx: planned.sizePx,
+    weight: planned.weight,
+    widthPx: planned.widthPx,
+  };
+}
+
+/** The number of a finding at its place; a click leads to the finding's place in the text. */
+export function badgeNode(badge: PlannedBadge, measure: TextMeasure): DrawNode {
+  const width = (text: string, sizePx: number) => measure.width(text, sizePx, 700);
+  return group('fd-finding', findingMark(badge.severity, badge.number, badge.centre, width), {
+    mark: badge.mark,
+    title: badge.description,
+  });
+}
+
+/** The findings in the list below the picture. */
+export function listedFindings(
+  findings: readonly PlannedFinding[],
+  measure: TextMeasure,
+): DrawNode[] {
+  return findings.map(({ badge, texts }) => {
+    const width = (text: string, sizePx: number) => measure.width(text, sizePx, 700);
+    const mark = findingMark(badge.severity, badge.number, badge.centre, width);
+    return group('fd-listed', [...mark, ...texts.map(textNode)], {
+      mark: badge.mark,
+      title: badge.description,
+    });
+  });
+}
 
 /** Number of a finding: a filled hexagon for errors, a hollow one for warnings, a dotted ring for hints. */
 export function findingMark(

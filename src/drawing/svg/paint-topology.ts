@@ -1,6 +1,5 @@
 /** Topology plan → draw list: what each planned thing looks like. */
 import type { Point } from '../layout/geometry.js';
-import type { PlannedBadge, PlannedText } from '../layout/planned.js';
 import type { TextMeasure } from '../layout/text-measure.js';
 import type {
   LegendKey,
@@ -22,7 +21,14 @@ import {
   type DrawNode,
 } from './draw-list.js';
 import { iconOf } from './icons.js';
-import { earthMark, findingMark, terminatorMark } from './marks.js';
+import {
+  badgeNode,
+  earthMark,
+  findingMark,
+  listedFindings,
+  terminatorMark,
+  textNode,
+} from './marks.js';
 
 const LAYERS: readonly WireLayer[] = ['branch', 'feed', 'ip', 'local', 'bus'];
 const CORNER_PX = 5;
@@ -31,15 +37,6 @@ const CONTROLLERS = new Set(['zone-controller', 'site-controller', 'gateway']);
 export function paintTopology(plan: TopologyPlan, measure: TextMeasure): DrawList {
   const layer = (name: string, children: readonly DrawNode[]) =>
     group(`fd-layer-${name}`, children);
-  const badge = (one: PlannedBadge) =>
-    group(
-      'fd-finding',
-      findingMark(one.severity, one.number, one.centre, (text, px) => measure.width(text, px, 700)),
-      {
-        mark: one.mark,
-        title: one.description,
-      },
-    );
   return {
     view: plan.view,
     title: plan.sheet.title,
@@ -48,7 +45,7 @@ export function paintTopology(plan: TopologyPlan, measure: TextMeasure): DrawLis
     heightPx: plan.heightPx,
     children: [
       rectangle('fd-ground', { x: 0, y: 0, width: plan.widthPx, height: plan.heightPx }),
-      layer('sheet', plan.header.map(text)),
+      layer('sheet', plan.header.map(textNode)),
       layer(
         'areas',
         plan.bands.map((band) => {
@@ -57,7 +54,7 @@ export function paintTopology(plan: TopologyPlan, measure: TextMeasure): DrawLis
               { x: 0, y: band.rect.y + band.rect.height },
               { x: band.rect.width, y: band.rect.y + band.rect.height },
             ]),
-            ...band.texts.map(text),
+            ...band.texts.map(textNode),
             ...(band.levelMark ? [levelMark(band.levelMark)] : []),
           ];
           const title = band.texts.map((one) => one.text).join(', ');
@@ -69,7 +66,7 @@ export function paintTopology(plan: TopologyPlan, measure: TextMeasure): DrawLis
         plan.frames.map((frame) =>
           group(
             'fd-room',
-            [rectangle('fd-frame', frame.rect, 6), ...(frame.title ? [text(frame.title)] : [])],
+            [rectangle('fd-frame', frame.rect, 6), ...(frame.title ? [textNode(frame.title)] : [])],
             { mark: frame.mark, title: frame.mark.name },
           ),
         ),
@@ -92,37 +89,18 @@ export function paintTopology(plan: TopologyPlan, measure: TextMeasure): DrawLis
         'labels',
         plan.labels.map((label) => paintLabel(label, plan)),
       ),
-      layer('findings', plan.badges.map(badge)),
+      layer(
+        'findings',
+        plan.badges.map((badge) => badgeNode(badge, measure)),
+      ),
       layer('legend', [
         ...plan.legend.flatMap((item) => [
           ...legendSample(item.key, item.sample, measure),
-          text(item.text),
+          textNode(item.text),
         ]),
       ]),
-      layer('list', [
-        ...plan.footerTexts.map(text),
-        ...plan.findings.map((finding) =>
-          group('fd-listed', [badge(finding.badge), ...finding.texts.map(text)], {
-            mark: finding.badge.mark,
-            title: finding.badge.description,
-          }),
-        ),
-      ]),
+      layer('list', [...plan.footerTexts.map(textNode), ...listedFindings(plan.findings, measure)]),
     ],
-  };
-}
-
-export function text(planned: PlannedText): DrawNode {
-  return {
-    kind: 'text',
-    className: planned.tone === 'muted' ? 'fd-muted' : 'fd-ink',
-    text: planned.text,
-    x: planned.x,
-    baseline: planned.baseline,
-    anchor: planned.anchor,
-    sizePx: planned.sizePx,
-    weight: planned.weight,
-    widthPx: planned.widthPx,
   };
 }
 
@@ -164,7 +142,7 @@ function paintBox(box: PlannedBox): DrawNode {
       rectangle(className, box.rect, box.style === 'satellite' ? 8 : 2.5),
       ...iconOf(box.role, box.icon),
       ...box.rules.map((points) => line('fd-rule', points)),
-      ...box.texts.map(text),
+      ...box.texts.map(textNode),
     ],
     { mark: box.mark, title: box.description },
   );
@@ -227,13 +205,13 @@ function paintLabel(label: PlannedLabel, plan: TopologyPlan): DrawNode {
             ? 'fd-pill-feed'
             : 'fd-pill-plain';
     children.push(
-      group('fd-run-name', [rectangle(`fd-pill ${stroke}`, pill.rect, 4), text(pill.text)], {
+      group('fd-run-name', [rectangle(`fd-pill ${stroke}`, pill.rect, 4), textNode(pill.text)], {
         mark: pill.mark,
         title: pill.mark.name,
       }),
     );
   }
-  if (label.text) children.push(text(label.text));
+  if (label.text) children.push(textNode(label.text));
   return group('fd-label', children);
 }
 

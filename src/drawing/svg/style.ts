@@ -30,6 +30,25 @@ export const RUN_DASHES = [
   '20 4 6 4',
 ] as const;
 
+/** Colours of cores by their codes; each is drawn inside a casing that carries the contrast. */
+const CORE_COLOURS: Readonly<Record<string, string>> = {
+  BK: '#111111',
+  BN: '#7A4A21',
+  RD: '#D0021B',
+  OG: '#F58220',
+  YE: '#F2D200',
+  GN: '#1E8E3E',
+  BU: '#1F66C0',
+  VT: '#7D3C98',
+  GY: '#8C949C',
+  WH: '#FFFFFF',
+  PK: '#F4A6C0',
+  GD: '#C9A227',
+  TQ: '#30C5C5',
+  SR: '#C0C6CC',
+  GNYE: '#1E8E3E',
+};
+
 /** Fixed colours; without one the picture follows the editor around it and is light where there is none. */
 export type Theme = 'light' | 'dark' | 'high-contrast-light' | 'high-contrast-dark';
 
@@ -148,6 +167,27 @@ export const STYLE_SHEET = [
   '.ferrule-drawing .fd-warning{fill:var(--fd-ground);stroke:var(--fd-warning);stroke-width:2.2;stroke-linejoin:round}',
   '.ferrule-drawing .fd-hint{fill:var(--fd-ground);stroke:var(--fd-hint);stroke-width:1.3;stroke-dasharray:2 1.6}',
   '.ferrule-drawing .fd-on-error{fill:var(--fd-on-error)}',
+  '.ferrule-drawing .fd-ellipse{fill:none;stroke:var(--fd-ink);stroke-width:1.3}',
+  '.ferrule-drawing .fd-cut{fill:none;stroke:var(--fd-muted);stroke-width:1.3;stroke-dasharray:4 3}',
+  '.ferrule-drawing .fd-link{fill:none;stroke:var(--fd-ink);stroke-width:1.5}',
+  '.ferrule-drawing .fd-link-screen{fill:none;stroke:var(--fd-muted);stroke-width:1.5;stroke-dasharray:3 2}',
+  '.ferrule-drawing .fd-terminal{fill:var(--fd-box);stroke:var(--fd-ink);stroke-width:1.6}',
+  '.ferrule-drawing .fd-terminal-inner{fill:var(--fd-ink);stroke:none}',
+  '.ferrule-drawing .fd-joint{fill:var(--fd-box);stroke:var(--fd-muted);stroke-width:1.3}',
+  '.ferrule-drawing .fd-casing{fill:none;stroke:var(--fd-ink);stroke-width:5}',
+  '.ferrule-drawing .fd-core-line{fill:none;stroke-width:3}',
+  '.ferrule-drawing .fd-colour-number{stroke:var(--fd-ink)}',
+  ...Object.entries(CORE_COLOURS).map(
+    ([code, colour]) => `.ferrule-drawing .fd-colour-${code}{stroke:${colour}}`,
+  ),
+  '.ferrule-drawing .fd-colour-GNYE-stripe{stroke:#F2D200;stroke-dasharray:7 7}',
+  '.ferrule-drawing .fd-screen-casing{fill:none;stroke:var(--fd-muted);stroke-width:4.5;stroke-dasharray:2 1.5}',
+  '.ferrule-drawing .fd-screen{fill:none;stroke:var(--fd-ground);stroke-width:1.4}',
+  '.ferrule-drawing .fd-core-missing{fill:none;stroke:var(--fd-error);stroke-width:1.4;stroke-dasharray:2 4}',
+  '.ferrule-drawing .fd-cap{fill:var(--fd-ink);stroke:none}',
+  '.ferrule-drawing .fd-cover{fill:none;stroke:var(--fd-ink);stroke-width:1.6;stroke-dasharray:9 3}',
+  '.ferrule-drawing .fd-cover-missing{fill:none;stroke:var(--fd-error);stroke-width:1.8;stroke-dasharray:2.5 2.5}',
+  '.ferrule-drawing .fd-missing-lead{fill:none;stroke:var(--fd-error);stroke-width:1.6;stroke-dasharray:2.5 2}',
   ...RUN_COLOURS_LIGHT.map(
     (_, index) => `.ferrule-drawing .fd-c${index}{stroke:var(--fd-run-${index})}`,
   ),
