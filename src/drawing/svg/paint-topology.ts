@@ -37,6 +37,7 @@ const CONTROLLERS = new Set(['zone-controller', 'site-controller', 'gateway']);
 export function paintTopology(plan: TopologyPlan, measure: TextMeasure): DrawList {
   const layer = (name: string, children: readonly DrawNode[]) =>
     group(`fd-layer-${name}`, children);
+  const layers = new Map(plan.wires.map((wire) => [wire.id, wire.layer]));
   return {
     view: plan.view,
     title: plan.sheet.title,
@@ -87,7 +88,7 @@ export function paintTopology(plan: TopologyPlan, measure: TextMeasure): DrawLis
       layer('ends', plan.symbols.map(paintSymbol)),
       layer(
         'labels',
-        plan.labels.map((label) => paintLabel(label, plan)),
+        plan.labels.map((label) => paintLabel(label, pillClass(label, plan, layers))),
       ),
       layer(
         'findings',
@@ -188,28 +189,26 @@ function farEnd({ at, rect, direction }: PlannedSymbol): Point {
   }
 }
 
-function paintLabel(label: PlannedLabel, plan: TopologyPlan): DrawNode {
+function pillClass(
+  label: PlannedLabel,
+  plan: TopologyPlan,
+  layers: ReadonlyMap<string, WireLayer>,
+): string {
+  const layer = layers.get(label.wireId);
+  const style = plan.runStyles.get(label.runId);
+  if (layer === 'bus' && style) return `fd-c${style.colour}`;
+  return layer === 'local' || layer === 'feed' ? `fd-pill-${layer}` : 'fd-pill-plain';
+}
+
+function paintLabel(label: PlannedLabel, pillStroke: string): DrawNode {
   const { rect, pill } = label;
   const children: DrawNode[] = [
     rectangle('fd-mask', { x: rect.x - 3, y: rect.y, width: rect.width + 6, height: rect.height }),
   ];
   if (pill) {
-    const style = plan.runStyles.get(label.runId);
-    const wire = plan.wires.find((one) => one.id === label.wireId);
-    const stroke =
-      wire?.layer === 'bus' && style
-        ? `fd-c${style.colour}`
-        : wire?.layer === 'local'
-          ? 'fd-pill-local'
-          : wire?.layer === 'feed'
-            ? 'fd-pill-feed'
-            : 'fd-pill-plain';
-    children.push(
-      group('fd-run-name', [rectangle(`fd-pill ${stroke}`, pill.rect, 4), textNode(pill.text)], {
-        mark: pill.mark,
-        title: pill.mark.name,
-      }),
-    );
+    const { mark } = pill;
+    const nodes = [rectangle(`fd-pill ${pillStroke}`, pill.rect, 4), textNode(pill.text)];
+    children.push(group('fd-run-name', nodes, { mark, title: mark.name }));
   }
   if (label.text) children.push(textNode(label.text));
   return group('fd-label', children);
