@@ -12,6 +12,7 @@ import { workPlan } from '../../src/documents/procedure/work-plan.js';
 import type { WorkAction, WorkPlan } from '../../src/documents/procedure/work-plan.js';
 import { renderMarkdown } from '../../src/documents/render/markdown.js';
 import type { Site } from '../../src/model/site.js';
+import { checkedExample, examples } from '../support/examples.js';
 import { poweredPlans, siteOfPlan } from '../support/powered-sites.js';
 import { siteOf } from '../support/site.js';
 import { libraryText } from './library.js';
@@ -101,6 +102,15 @@ describe('the order of work of the library', () => {
         expect(text.split(`| ${action.reading.at} |`).length - 1, action.reading.at).toBe(1);
       }
     }
+  });
+});
+
+describe('the order of work of the examples', () => {
+  it.each(examples())('keeps the order relations in $name', (example) => {
+    const { site } = checkedExample(example).open;
+    const plan = workPlan(site);
+    expect(plan.actions.length).toBeGreaterThan(0);
+    expectSafe(site, plan);
   });
 });
 
