@@ -42,7 +42,7 @@ export const commands: readonly Command[] = [
       {
         name: 'view',
         value: 'VIEW',
-        choices: ['topology'],
+        choices: ['topology', 'terminals'],
         about: texts.viewAbout,
       },
       { name: 'of', value: 'NAME', about: texts.ofAbout },

@@ -4,9 +4,8 @@ import { FORMULAS } from '../analysis/formulas.js';
 import { nearNames } from '../analysis/near-names.js';
 import { packOf as filesOfPack } from '../documents/pack.js';
 import type { PackFile } from '../documents/pack.js';
-import { drawTopologyScene } from '../drawing/index.js';
+import { drawTerminals, drawTopology } from '../drawing/index.js';
 import type { Drawing, DrawOptions } from '../drawing/index.js';
-import { topologySceneOf } from '../drawing/scene/from-site.js';
 import type { Fact, Finding } from '../model/finding.js';
 import { compareNames } from '../model/site.js';
 import type { OpenSite } from './open-site.js';
@@ -48,10 +47,10 @@ export function drawingOf(
   options: DrawOptions = {},
 ): Drawing | undefined {
   const { site } = checked.open;
-  if (request.view === 'topology') {
-    return drawTopologyScene(topologySceneOf(site, findingsOf(checked)), options);
-  }
-  return undefined;
+  const findings = findingsOf(checked);
+  return request.view === 'topology'
+    ? drawTopology(site, findings, options)
+    : drawTerminals(site, request.of, findings, options);
 }
 
 /** The buses and feeds whose terminals can be drawn, by name. */

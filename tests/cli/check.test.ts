@@ -23,7 +23,7 @@ describe('ferrule check', () => {
     const { code, out, error } = await command().run('check', 'wrong/site.ferrule');
     expect(code).toBe(1);
     expect(error).toBe('');
-    expect(out).toMatch(/^wrong\/site\.ferrule:\d+:\d+ error bus-too-long$/mu);
+    expect(out).toMatch(/^wrong\/site\.ferrule:\d+:\d+ error bus-too-long on line-1$/mu);
     expect(out).toMatch(/^ +\| +\^+$/mu);
     expect(out).toMatch(/1 error, 0 warnings, 0 hints in 1 file/u);
     expect(out).not.toContain('\u001b');
@@ -53,7 +53,7 @@ describe('ferrule check', () => {
     const before = await command().run('check', 'accepted', '--on', '2027-03-31');
     expect(before.code).toBe(0);
     expect(before.out).toContain(
-      'bus-too-long accepted up to 150 m until 2027-03-31 because "tested by us"',
+      'bus-too-long on line-1 accepted up to 150 m until 2027-03-31 because "tested by us"',
     );
     const after = await command().run('check', 'accepted', '--on', '2027-04-01');
     expect(after.code).toBe(1);

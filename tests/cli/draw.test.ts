@@ -25,6 +25,18 @@ describe('ferrule draw', () => {
     expect(await readdir(command().path('new/deep'))).toEqual(['site.svg']);
   });
 
+  it('draws the terminals of one bus, core by core', async () => {
+    await command().write('site/site.ferrule', smallSite);
+    const { code, out } = await command().run(
+      ...['draw', 'site', '--view', 'terminals', '--of', 'line-1'],
+    );
+    expect(code).toBe(0);
+    expect(out).toMatch(/^<svg [^>]*data-view="terminals"/u);
+    for (const name of ['M-1', 'N-1', 'line-1.1 BK', 'line-1.2 WH']) {
+      expect(out.includes(`>${name}<`), name).toBe(true);
+    }
+  });
+
   it('draws a site with errors, and says that it has them', async () => {
     await command().write('wrong/site.ferrule', smallSite.replace('40 m', '140 m'));
     const { code, out, error } = await command().run('draw', 'wrong');
@@ -75,6 +87,10 @@ describe('ferrule draw', () => {
     await command().write('site/site.ferrule', smallSite);
     const run = (...args: string[]) => command().run('draw', 'site', ...args);
     expect((await run('--view', 'front')).error).toContain('--view cannot be "front"');
+    expect((await run('--view', 'terminals')).error).toContain('Name it: --of NAME');
+    const unknown = await run('--view', 'terminals', '--of', 'line-2');
+    expect(unknown).toMatchObject({ code: 2, out: '' });
+    expect(unknown.error).toContain('no bus or feed "line-2". Did you mean line-1?');
     expect((await run('--of', 'line-1')).error).toContain('--view terminals --of NAME');
   });
 });
