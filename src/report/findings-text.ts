@@ -31,7 +31,7 @@ function findingBlock(located: LocatedFinding, options: FindingsTextOptions): st
   const { finding, at, related } = located;
   const { style } = options;
   const place = style.strong(neutralised(placeText(at)));
-  const rule = style.faint(neutralised(finding.rule));
+  const rule = style.faint(neutralised(texts.ruleOn(finding.rule, finding.subject)));
   if (finding.waived !== null) {
     const accepted = style.severity('accepted', neutralised(texts.accepted(finding.waived)));
     return `${place} ${rule} ${accepted}\n`;

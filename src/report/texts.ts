@@ -4,6 +4,8 @@ import { formatNumber } from '../model/quantity.js';
 import type { Counts } from './order.js';
 
 export const texts = {
+  /** As it is written after "accept". */
+  ruleOn: (rule: string, subject: string) => (subject === '' ? rule : `${rule} on ${subject}`),
   see: (place: string, message: string) => `see ${place} ${message}`,
   accepted: ({ because, until, upTo }: WaivedBy) =>
     [

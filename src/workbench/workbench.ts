@@ -111,7 +111,7 @@ export class Workbench {
     }
     const folder = folderOf(root);
     const isOwnFile = (path: string) =>
-      path !== '' && path.startsWith(folder) && !isLoneLibrary(open);
+      path !== '' && isBelow(folder, path) && !isLoneLibrary(open);
     const isOwn = (declaration: string) =>
       isOwnFile(open.declaredAt.get(declaration)?.file.path ?? '');
     const opening = [...open.opening, ...unusedImports(open, isOwnFile)];
@@ -185,4 +185,9 @@ function isLoneLibrary(open: OpenSite): boolean {
 
 function folderOf(path: string): string {
   return path.slice(0, path.lastIndexOf('/') + 1);
+}
+
+/** A file beside the folder can start with the same letters: `../shared.ferrule` and the folder of `site.ferrule`. */
+function isBelow(folder: string, path: string): boolean {
+  return path.startsWith(folder) && !path.slice(folder.length).startsWith('../');
 }

@@ -74,7 +74,7 @@ describe('findings as text', () => {
   it('say where, what, why, what to do, and show the place', () => {
     expect(findingsText([tooLong], options)).toBe(
       [
-        'b.ferrule:2:17 error bus-too-long',
+        'b.ferrule:2:17 error bus-too-long on line-1',
         '  line-1 has 140 m of cable; Line allows 100 m.',
         '  The signal is too weak at the far end.',
         '  Shorten it.',
@@ -91,7 +91,7 @@ describe('findings as text', () => {
   it('give an accepted finding one line with its reason', () => {
     expect(findingsText([waived], options)).toBe(
       [
-        'b.ferrule:2:17 bus-too-long accepted up to 150 m until 2027-03-31 because "existing cable, tested"',
+        'b.ferrule:2:17 bus-too-long on line-1 accepted up to 150 m until 2027-03-31 because "existing cable, tested"',
         '',
         '0 errors, 0 warnings, 0 hints, 1 accepted in 2 files, judged for 2026-11-25',
         '',
