@@ -1,6 +1,7 @@
 import { isAbove } from '../analysis/bus/limits.js';
 import { poweredSegmentOf } from '../analysis/power/bus-load.js';
 import type { PoweredSegment, Taker } from '../analysis/power/bus-load.js';
+import { isPoweredByMissingSupply } from '../analysis/power/missing.js';
 import { part, placeOf } from '../model/origin.js';
 import { defineRule } from './rule.js';
 import { counted, landingPlace, measured, relatedLanding } from './support/bus-wording.js';
@@ -18,7 +19,8 @@ export const busPowerOverloaded = defineRule({
     if (
       powered?.segment.lead !== bus ||
       capacityA === undefined ||
-      !isAbove(powered.loadA, capacityA)
+      !isAbove(powered.loadA, capacityA) ||
+      isPoweredByMissingSupply(site, bus)
     ) {
       return;
     }

@@ -1,5 +1,6 @@
 import { poweredSegmentOf } from '../analysis/power/bus-load.js';
 import type { PoweredSegment } from '../analysis/power/bus-load.js';
+import { isPoweredByMissingSupply } from '../analysis/power/missing.js';
 import { judgedTemperature } from '../analysis/power/temperature.js';
 import { isBelow, voltagesOfBus, voltageTurnsAtC } from '../analysis/power/voltages.js';
 import type { MemberVoltage } from '../analysis/power/voltages.js';
@@ -26,7 +27,7 @@ export const busPowerUndervoltage = defineRule({
     const { minimumV } = powered;
     const low = lowOn(site, bus, powered, minimumV);
     const [first] = low;
-    if (first === undefined) {
+    if (first === undefined || isPoweredByMissingSupply(site, bus)) {
       return;
     }
     const worst = low.reduce((one, other) => (other.voltageV < one.voltageV ? other : one));

@@ -1,3 +1,4 @@
+import { isBehindMissingSupply } from '../analysis/power/missing.js';
 import { judgedTemperature } from '../analysis/power/temperature.js';
 import { inletStatesOf, isBelow, voltageTurnsAtC } from '../analysis/power/voltages.js';
 import { part, placeOf } from '../model/origin.js';
@@ -20,7 +21,12 @@ export const inletUndervoltage = defineRule({
   acceptable: true,
   *check(site, device) {
     for (const { consumer, circuit, voltage, minimumV } of inletStatesOf(site, device)) {
-      if (voltage === undefined || minimumV === undefined || !isBelow(voltage.voltageV, minimumV)) {
+      if (
+        voltage === undefined ||
+        minimumV === undefined ||
+        !isBelow(voltage.voltageV, minimumV) ||
+        isBehindMissingSupply(site, consumer.connection)
+      ) {
         continue;
       }
       const { subject, connection, at } = consumer;

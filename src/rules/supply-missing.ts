@@ -1,5 +1,5 @@
 import { supplyCandidates } from '../analysis/power/candidates.js';
-import { connectionsOf } from '../analysis/power/consumers.js';
+import { missingInlets } from '../analysis/power/missing.js';
 import { placeOf } from '../model/origin.js';
 import { equipmentOf, memberKey } from '../model/site.js';
 import { defineRule } from './rule.js';
@@ -13,12 +13,13 @@ export const supplyMissing = defineRule({
   of: 'device',
   acceptable: true,
   *check(site, device) {
+    const missing = missingInlets(site, device);
     for (const inlet of equipmentOf(site, device)?.inlets ?? []) {
-      if (inlet.optional || connectionsOf(site, device.name, inlet.name).length > 0) {
+      if (!missing.includes(inlet.name)) {
         continue;
       }
       const subject = memberKey(device.name, inlet.name);
-      const candidates = supplyCandidates(site, device, inlet);
+      const candidates = supplyCandidates(site, device, inlet, 1);
       const source = inlet.dedicated ? 'of its own' : 'with capacity left';
       yield {
         subject,

@@ -35,7 +35,7 @@ export const supplyNotDedicated = defineRule({
           what: `${subject} needs a source of its own, but ${point.key} also feeds ${listed(others)}.`,
           why: 'What another device does on a shared supply disturbs this one, and a fault there takes both down.',
           remedy: supplyAdvice(
-            supplyCandidates(site, device, inlet),
+            supplyCandidates(site, device, inlet, 1),
             `Add an outlet or way for ${subject} alone.`,
           ),
           related: [

@@ -1,5 +1,6 @@
 import { isAbove } from '../analysis/bus/limits.js';
 import { loadOf, ratingOf } from '../analysis/power/loads.js';
+import { lacksSupply } from '../analysis/power/missing.js';
 import { equipmentOf, memberKey } from '../model/site.js';
 import type { PowerPoint } from '../model/site.js';
 import { defineRule } from './rule.js';
@@ -19,7 +20,11 @@ export const supplyOverloaded = defineRule({
       const point: PowerPoint = { kind: 'outlet', key, device, equipment: equipment!, outlet };
       const rating = ratingOf(point);
       const load = loadOf(site, point);
-      if (rating === undefined || !isAbove(load.amount, rating)) {
+      if (
+        rating === undefined ||
+        !isAbove(load.amount, rating) ||
+        lacksSupply(site, point, new Set())
+      ) {
         continue;
       }
       yield loadProblem(site, point, load, rating, {

@@ -43,11 +43,12 @@ export const supplyTypeMismatch = defineRule({
             what: `${subject} needs ${needed} (within ${inlet.tolerancePercent ?? DEFAULT_TOLERANCE_PERCENT} %), but ${point.key} gives ${nominalText(nominal)}.`,
             why: REASONS[first],
             remedy: supplyAdvice(
-              supplyCandidates(site, device, inlet),
+              supplyCandidates(site, device, inlet, 1),
               `Feed it from a way or outlet of ${needed}.`,
             ),
             related: [pointPlace(point, `${point.key} gives ${nominalText(nominal)}.`)],
           };
+          break;
         }
       }
     }

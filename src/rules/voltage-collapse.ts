@@ -1,6 +1,7 @@
 import { circuitOfBus } from '../analysis/power/bus-circuit.js';
 import { collapseOf, stateOf } from '../analysis/power/circuit.js';
 import type { Circuit } from '../analysis/power/circuit.js';
+import { isBehindMissingSupply, isPoweredByMissingSupply } from '../analysis/power/missing.js';
 import { judgedTemperature } from '../analysis/power/temperature.js';
 import { collapseTurnsAtC, inletStatesOf, lastStrawOf } from '../analysis/power/voltages.js';
 import { segmentOf } from '../analysis/bus/segment.js';
@@ -20,8 +21,8 @@ export const voltageCollapse = defineRule({
   of: 'device',
   acceptable: true,
   *check(site, device) {
-    for (const { circuit, at, subject } of circuitsAt(site, device)) {
-      if (stateOf(site, circuit).kind !== 'collapsed') {
+    for (const { circuit, at, subject, lacksSupply } of circuitsAt(site, device)) {
+      if (stateOf(site, circuit).kind !== 'collapsed' || lacksSupply()) {
         continue;
       }
       const straw = lastStrawOf(site, circuit);
@@ -80,6 +81,8 @@ interface CircuitAt {
   readonly at: Place;
   /** The feed or bus; the inlet where it has a line of its own. */
   readonly subject: string;
+  /** Whether what powers the circuit is not fed itself, which is reported there. */
+  readonly lacksSupply: () => boolean;
 }
 
 /** Every circuit on which a device hangs, with the place where it hangs on it. */
@@ -89,12 +92,22 @@ function circuitsAt(site: Site, device: Device): readonly CircuitAt[] {
     at: consumer.at,
     subject:
       consumer.connection.kind === 'landing' ? consumer.connection.feed.name : consumer.subject,
+    lacksSupply: () => isBehindMissingSupply(site, consumer.connection),
   }));
   const ports = (site.busLandingsOfDevice.get(device.name) ?? []).flatMap(
     ({ run, landing }): readonly CircuitAt[] => {
       const circuit = circuitOfBus(site, run);
       const at = { declaration: run.name, part: `land/${landing.index}` };
-      return circuit === undefined ? [] : [{ circuit, at, subject: run.name }];
+      return circuit === undefined
+        ? []
+        : [
+            {
+              circuit,
+              at,
+              subject: run.name,
+              lacksSupply: () => isPoweredByMissingSupply(site, run),
+            },
+          ];
     },
   );
   return [...inlets, ...ports];

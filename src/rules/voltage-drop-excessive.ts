@@ -1,4 +1,5 @@
 import { isAbove } from '../analysis/bus/limits.js';
+import { isBehindMissingSupply } from '../analysis/power/missing.js';
 import { judgedTemperature, turningTemperatureC } from '../analysis/power/temperature.js';
 import { stateAt } from '../analysis/power/circuit.js';
 import { inletStatesOf, isBelow, voltagesOfFeed } from '../analysis/power/voltages.js';
@@ -25,7 +26,11 @@ export const voltageDropExcessive = defineRule({
     const voltages = voltagesOfFeed(site, feed);
     const first = voltages.find((one) => isAbove(one.dropPercent, limit));
     // An inlet below its own minimum says the same more sharply.
-    if (first === undefined || hasUndervoltage(site, feed)) {
+    if (
+      first === undefined ||
+      hasUndervoltage(site, feed) ||
+      isBehindMissingSupply(site, { kind: 'landing', feed, landing: feed.landings[0]! })
+    ) {
       return;
     }
     const worst = voltages.reduce((one, other) =>

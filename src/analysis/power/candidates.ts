@@ -2,17 +2,21 @@
 import type { Inlet } from '../../model/equipment.js';
 import type { Device } from '../../model/records.js';
 import { compareNames, equipmentOf, memberKey, roomOf } from '../../model/site.js';
-import type { PlacedRoom, PowerPoint, Site } from '../../model/site.js';
+import type { PlacedRoom, PowerPoint, ResolvedInlet, Site } from '../../model/site.js';
+import { placeOf } from '../../model/origin.js';
 import type { Feed } from '../../model/wiring.js';
 import { DEFAULT_ESTIMATE, estimatedLength } from '../run.js';
 import { isAbove } from '../bus/limits.js';
+import { memoisedOnce } from '../memo.js';
+import { stateOf } from './circuit.js';
 import { connectionsOf, consumersOf, pointsOf } from './consumers.js';
 import { demandAt, nominalOfPoint } from './demand.js';
-import { demandOfInlet, loadOf, ratingOf, unitOf } from './loads.js';
+import { demandOfInlet, loadOf, ratingOf } from './loads.js';
 import type { LoadUnit } from './loads.js';
-import { withInletLine, withLanding } from './trial.js';
+import { circuitOfFeed } from './supply-circuit.js';
+import { withLanding } from './trial.js';
 import { fitsPoint } from './type-match.js';
-import { inletStatesOf, isBelow, voltagesOfFeed } from './voltages.js';
+import { isBelow, minimumAt, voltagesIn } from './voltages.js';
 
 /** A way to feed an inlet. */
 export interface SupplyCandidate {
@@ -27,6 +31,7 @@ export interface SupplyCandidate {
 /**
  * Ways and outlets that can feed an inlet: of the right type, with enough capacity left, not shared
  * where either side must not be, and with enough voltage as far as lengths and cables are known.
+ * At most `most` of them, nearest first.
  *
  * Where the inlet is connected already, its present source is left out.
  */
@@ -34,40 +39,85 @@ export function supplyCandidates(
   site: Site,
   device: Device,
   inlet: Inlet,
+  most: number,
 ): readonly SupplyCandidate[] {
+  const resolved = equipmentOf(site, device);
+  if (resolved === undefined || inlet.voltage === undefined) {
+    return [];
+  }
   const present = new Set(
     connectionsOf(site, device.name, inlet.name).flatMap((consumer) =>
       pointsOf(site, consumer.connection).map((point) => point.key),
     ),
   );
   const room = roomOf(site, device);
-  return pointsOfSite(site)
-    .filter((point) => !present.has(point.key))
-    .flatMap((point) => candidateAt(site, device, inlet, point) ?? [])
-    .filter((candidate) => holdsVoltage(site, device, inlet, candidate))
+  const suiting = sparePoints(site)
+    .filter(
+      (one) =>
+        !present.has(one.point.key) &&
+        fitsPoint(inlet, one.point) &&
+        (inlet.dedicated ? one.isFree : !one.isDedicated) &&
+        hasRoomFor(site, { device, equipment: resolved, inlet }, one),
+    )
+    .map((one) => ({ ...one, distanceM: distanceM(site, one.point, room) }))
     .sort(
       (one, other) =>
-        distanceM(site, one.point, room) - distanceM(site, other.point, room) ||
-        compareNames(one.point.key, other.point.key),
+        one.distanceM - other.distanceM || compareNames(one.point.key, other.point.key),
     );
+  const found: SupplyCandidate[] = [];
+  for (const { point, spare, unit } of suiting) {
+    if (found.length === most) {
+      break;
+    }
+    // A run that is there already is gone on with; one with two outlets is a design of its own.
+    const feed = (site.feedsFrom.get(point.key) ?? []).find((one) => one.and === undefined);
+    if (
+      !isFedBy(site, point, device.name) &&
+      (feed === undefined || holdsVoltage(site, feed, device, inlet))
+    ) {
+      found.push({ point, feed, spare, unit });
+    }
+  }
+  return found;
 }
 
-/** The site as it is when an inlet without a connection takes a candidate. */
-export function withCandidate(
-  site: Site,
-  device: Device,
-  inlet: Inlet,
-  { point, feed }: SupplyCandidate,
-): Site {
-  if (feed !== undefined) {
-    return withLanding(site, feed.name, {
-      device: device.name,
-      member: inlet.name,
-      covered: inlet.exposed,
-    });
-  }
-  return withInletLine(site, device.name, inlet.name, endOf(point));
+/** A way or outlet with something left. */
+interface SparePoint {
+  readonly point: PowerPoint;
+  readonly spare: number;
+  readonly unit: LoadUnit;
+  /** Whether nothing hangs on it. */
+  readonly isFree: boolean;
+  /** Whether an inlet on it wants it for itself. */
+  readonly isDedicated: boolean;
 }
+
+/** Every way and outlet of which rating and load are known; ways first. */
+const sparePoints: (site: Site) => readonly SparePoint[] = memoisedOnce((site) =>
+  pointsOfSite(site).flatMap((point): SparePoint[] => {
+    const rating = ratingOf(point);
+    const load = loadOf(site, point);
+    if (
+      rating === undefined ||
+      load.gaps.length > 0 ||
+      nominalOfPoint(point).voltage === undefined
+    ) {
+      return [];
+    }
+    const consumers = consumersOf(site, point.key);
+    return [
+      {
+        point,
+        spare: rating - load.amount,
+        unit: load.unit,
+        isFree: consumers.length === 0,
+        isDedicated: consumers.some(
+          (one) => one.kind === 'inlet' && one.resolved?.inlet.dedicated === true,
+        ),
+      },
+    ];
+  }),
+);
 
 /** Every way and outlet of a site, ways first. */
 function pointsOfSite(site: Site): readonly PowerPoint[] {
@@ -92,65 +142,36 @@ function pointsOfSite(site: Site): readonly PowerPoint[] {
   return [...ways, ...outlets];
 }
 
-function candidateAt(
+function hasRoomFor(
   site: Site,
-  device: Device,
-  inlet: Inlet,
-  point: PowerPoint,
-): SupplyCandidate | undefined {
+  resolved: ResolvedInlet,
+  { point, spare, unit }: SparePoint,
+): boolean {
+  const { device, inlet } = resolved;
   const nominal = nominalOfPoint(point);
-  if (
-    nominal.voltage === undefined ||
-    inlet.voltage === undefined ||
-    !fitsPoint(inlet, point) ||
-    !maySharePoint(site, inlet, point) ||
-    isFedBy(site, point, device.name)
-  ) {
-    return undefined;
-  }
-  const rating = ratingOf(point);
-  const load = loadOf(site, point);
-  const demand = demandOfInlet(
+  const line = {
+    index: -1,
+    inlet: inlet.name,
+    from: endOf(point),
+    covered: false,
+    existing: false,
+  };
+  const found = demandOfInlet(
     site,
     {
       kind: 'inlet',
       subject: memberKey(device.name, inlet.name),
-      at: { declaration: device.name, part: 'name' },
-      connection: {
-        kind: 'line',
-        device: device.name,
-        line: {
-          index: -1,
-          inlet: inlet.name,
-          from: endOf(point),
-          covered: false,
-          existing: false,
-        },
-      },
-      resolved: { device, equipment: equipmentOf(site, device)!, inlet },
+      at: placeOf(device.name),
+      connection: { kind: 'line', device: device.name, line },
+      resolved,
     },
     nominal,
   );
-  if (rating === undefined || load.gaps.length > 0 || !demand.known) {
-    return undefined;
+  if (!found.known) {
+    return false;
   }
-  const unit = unitOf(point);
-  const taken = demandAt(demand.demand, nominal.voltage.volts);
-  const spare = rating - load.amount;
-  if (isAbove(unit === 'VA' ? taken.apparentVA : taken.currentA, spare)) {
-    return undefined;
-  }
-  // A run that is there already is gone on with; one with two outlets is a design of its own.
-  const feed = (site.feedsFrom.get(point.key) ?? []).find((one) => one.and === undefined);
-  return { point, feed, spare, unit };
-}
-
-/** A dedicated inlet wants a source for itself, and a source that has one is not for others. */
-function maySharePoint(site: Site, inlet: Inlet, point: PowerPoint): boolean {
-  const others = consumersOf(site, point.key);
-  return inlet.dedicated
-    ? others.length === 0
-    : others.every((other) => other.kind === 'board' || other.resolved?.inlet.dedicated !== true);
+  const taken = demandAt(found.demand, nominal.voltage!.volts);
+  return !isAbove(unit === 'VA' ? taken.apparentVA : taken.currentA, spare);
 }
 
 /** Whether a way or outlet gets its energy, over whatever steps, from a device. */
@@ -188,35 +209,25 @@ function isFedBy(site: Site, start: PowerPoint, device: string): boolean {
   return false;
 }
 
-/** Whether nothing on the candidate falls below its least voltage once the inlet is on it. */
-function holdsVoltage(
-  site: Site,
-  device: Device,
-  inlet: Inlet,
-  candidate: SupplyCandidate,
-): boolean {
-  const { feed } = candidate;
-  if (feed === undefined) {
-    return true;
-  }
-  const trial = withCandidate(site, device, inlet, candidate);
-  const changed = trial.feeds.get(feed.name)!;
-  const limitPercent = site.settings?.voltageDropLimitPercent;
-  const drops = voltagesOfFeed(trial, changed);
-  if (limitPercent !== undefined && drops.some((one) => isAbove(one.dropPercent, limitPercent))) {
-    return false;
-  }
-  return changed.landings.every((landing) => {
-    const landed = trial.devices.get(landing.device);
-    return (
-      landed === undefined ||
-      inletStatesOf(trial, landed).every(
-        ({ state, voltage, minimumV }) =>
-          state.kind !== 'collapsed' &&
-          (voltage === undefined || minimumV === undefined || !isBelow(voltage.voltageV, minimumV)),
-      )
-    );
+/** Whether nothing on a feed falls below its least voltage once the inlet is landed at its end. */
+function holdsVoltage(site: Site, feed: Feed, device: Device, inlet: Inlet): boolean {
+  const changed = withLanding(feed, {
+    device: device.name,
+    member: inlet.name,
+    covered: inlet.exposed,
   });
+  const circuit = circuitOfFeed(site, changed);
+  const limitPercent = site.settings?.voltageDropLimitPercent ?? Number.POSITIVE_INFINITY;
+  return (
+    stateOf(site, circuit).kind !== 'collapsed' &&
+    voltagesIn(site, circuit).every(({ subject, voltageV, dropPercent }) => {
+      const minimumV = minimumAt(site, subject);
+      return (
+        !isAbove(dropPercent, limitPercent) &&
+        (minimumV === undefined || !isBelow(voltageV, minimumV))
+      );
+    })
+  );
 }
 
 function distanceM(site: Site, point: PowerPoint, room: PlacedRoom | undefined): number {

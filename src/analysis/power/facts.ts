@@ -20,7 +20,7 @@ import { POWER_SOURCES } from './sources.js';
 import { circuitOfFeed, circuitsOfLines } from './supply-circuit.js';
 import { judgedTemperature, temperatureTerm } from './temperature.js';
 import { powerTexts } from './texts.js';
-import { minimumOf, voltagesIn, voltageTurnsAtC } from './voltages.js';
+import { minimumAt, voltagesIn, voltageTurnsAtC } from './voltages.js';
 import type { MemberVoltage } from './voltages.js';
 
 /** An inlet or port of a circuit. */
@@ -35,7 +35,7 @@ export function factsOfFeed(site: Site, feed: Feed): readonly Fact[] {
     dropFact(site, feed.name, circuit, own, site.settings?.voltageDropLimitPercent),
     collapseFact(site, feed.name, circuit),
     feedFaultFact(site, feed),
-    ...voltageFacts(site, circuit, own, (subject) => minimumOfInlet(site, subject)),
+    ...voltageFacts(site, circuit, own, (subject) => minimumAt(site, subject)),
   ];
 }
 
@@ -106,7 +106,7 @@ export function factsOfDevicePower(site: Site, device: Device): readonly Fact[] 
       member.at.declaration === device.name && member.at.part === `inlet/${line.index}`;
     return circuit === undefined
       ? []
-      : voltageFacts(site, circuit, own, (subject) => minimumOfInlet(site, subject));
+      : voltageFacts(site, circuit, own, (subject) => minimumAt(site, subject));
   });
   return [...lines, isolationFact(site, device)];
 }
@@ -267,7 +267,7 @@ function voltageFacts(
   site: Site,
   circuit: Circuit,
   counts: (member: Member) => boolean,
-  minimumAt: (subject: string) => number | undefined,
+  minimumOf: (subject: string) => number | undefined,
 ): readonly Fact[] {
   const state = stateOf(site, circuit);
   const members = circuit.nodes.flatMap((node) => node.members).filter(counts);
@@ -286,7 +286,7 @@ function voltageFacts(
   return voltagesIn(site, circuit)
     .filter(counts)
     .map((voltage): Fact => {
-      const minimumV = minimumAt(voltage.subject);
+      const minimumV = minimumOf(voltage.subject);
       return {
         subject: voltage.subject,
         fact: 'voltage',
@@ -435,14 +435,6 @@ function isolationFact(site: Site, device: Device): Fact {
     source: POWER_SOURCES.isolation,
     terms,
   };
-}
-
-function minimumOfInlet(site: Site, subject: string): number | undefined {
-  const cut = subject.lastIndexOf('.');
-  const device = site.devices.get(subject.slice(0, cut));
-  const equipment = device && equipmentOf(site, device);
-  const inlet = equipment?.inlets.find((one) => one.name === subject.slice(cut + 1));
-  return inlet && minimumOf(inlet);
 }
 
 /** Sorted, so that facts do not depend on the order of the text. */

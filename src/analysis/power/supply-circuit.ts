@@ -22,7 +22,10 @@ import { demandOfInlet, ratingOf } from './loads.js';
 import { powerTexts } from './texts.js';
 import { fitsPoint } from './type-match.js';
 
-/** The circuit of a feed, with what shares a source of stated resistance with it. */
+/**
+ * The circuit of a feed, with what shares a source of stated resistance with it. The feed may be a
+ * changed one that does not stand in the site yet.
+ */
 export const circuitOfFeed: (site: Site, feed: Feed) => Circuit = memoised((site, feed) =>
   buildCircuit(site, closure(site, { feeds: [feed], lines: [] }), feed.from),
 );
@@ -140,6 +143,7 @@ function closure(site: Site, start: Members): Members {
   const feeds = new Set(start.feeds);
   const lines = new Map(start.lines.map((one) => [lineKey(one), one]));
   const seen = new Set<string>();
+  const given = new Set(start.feeds.map((feed) => feed.name));
   const visit = (from: { readonly owner: string; readonly member: string }): void => {
     const point = resolvePowerPoint(site, from);
     if (point === undefined || seen.has(point.key) || sourceFigures(point).resistanceAssumed) {
@@ -147,7 +151,10 @@ function closure(site: Site, start: Members): Members {
     }
     seen.add(point.key);
     for (const feed of site.feedsFrom.get(point.key) ?? []) {
-      feeds.add(feed);
+      // A feed that was given may be a changed one, and then stands for the site's own.
+      if (!given.has(feed.name)) {
+        feeds.add(feed);
+      }
     }
     for (const line of site.inletLinesFrom.get(point.key) ?? []) {
       lines.set(lineKey(line), line);

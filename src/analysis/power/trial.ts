@@ -8,28 +8,22 @@ import { buildSite, nameOf } from '../../model/site.js';
 import type { Site } from '../../model/site.js';
 import type { Bus, Feed, Landing } from '../../model/wiring.js';
 
-/** A landing is added at the end of a feed. */
+/** A feed with one more landing at its end. */
 export function withLanding(
-  site: Site,
-  feed: string,
+  feed: Feed,
   landing: { readonly device: string; readonly member: string; readonly covered: boolean },
-): Site {
-  return withChanged(site, feed, (record) => {
-    if (record.kind !== 'feed') {
-      return record;
-    }
-    const before = record.landings.findLast((one) => one.spur === undefined);
-    const added: Landing = {
-      ...landing,
-      index: record.landings.length,
-      ...(before === undefined ? {} : { from: before.index }),
-      opensSpur: false,
-      terminated: false,
-      bonded: false,
-      existing: false,
-    };
-    return { ...record, landings: [...record.landings, added] };
-  });
+): Feed {
+  const before = feed.landings.findLast((one) => one.spur === undefined);
+  const added: Landing = {
+    ...landing,
+    index: feed.landings.length,
+    ...(before === undefined ? {} : { from: before.index }),
+    opensSpur: false,
+    terminated: false,
+    bonded: false,
+    existing: false,
+  };
+  return { ...feed, landings: [...feed.landings, added] };
 }
 
 /** A landing is taken off its feed; what came behind it is joined to what came before. */
@@ -51,27 +45,6 @@ export function withoutLanding(site: Site, feed: string, index: number): Site {
         };
       });
     return { ...record, landings };
-  });
-}
-
-/** An inlet gets a line from a way or outlet, or its line gets another origin. */
-export function withInletLine(
-  site: Site,
-  device: string,
-  inlet: string,
-  from: { readonly owner: string; readonly member: string },
-): Site {
-  return withDevice(site, device, (record) => {
-    const known = record.inletLines.some((line) => line.inlet === inlet);
-    return {
-      ...record,
-      inletLines: known
-        ? record.inletLines.map((line) => (line.inlet === inlet ? { ...line, from } : line))
-        : [
-            ...record.inletLines,
-            { index: record.inletLines.length, inlet, from, covered: false, existing: false },
-          ],
-    };
   });
 }
 

@@ -1,6 +1,7 @@
 /** Voltages at inlets and ports, judged against what they need. */
 import type { Place } from '../../model/origin.js';
 import type { Device } from '../../model/records.js';
+import { resolveInlet } from '../../model/site.js';
 import type { Site } from '../../model/site.js';
 import type { Bus, Feed } from '../../model/wiring.js';
 import { memoised } from '../memo.js';
@@ -80,6 +81,13 @@ export function minimumOf(inlet: {
   return inlet.voltage === undefined || !isAmount(inlet.tolerancePercent)
     ? undefined
     : inlet.voltage.volts * (1 - inlet.tolerancePercent / 100);
+}
+
+/** The same for an inlet by its name `device.inlet`. */
+export function minimumAt(site: Site, subject: string): number | undefined {
+  const cut = subject.lastIndexOf('.');
+  const inlet = resolveInlet(site, subject.slice(0, cut), subject.slice(cut + 1))?.inlet;
+  return inlet && minimumOf(inlet);
 }
 
 /** Whether a voltage is below a minimum by more than rounding. */

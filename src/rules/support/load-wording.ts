@@ -30,7 +30,7 @@ export function loadProblem(
     remedy:
       inlet === undefined
         ? texts.otherwise
-        : supplyAdvice(supplyCandidates(site, inlet.device, inlet.inlet), texts.otherwise),
+        : supplyAdvice(supplyCandidates(site, inlet.device, inlet.inlet, 1), texts.otherwise),
     related: [
       pointPlace(point, `${point.key} is rated ${amount(rating, load.unit)}.`),
       ...(site.feeds.has(at.declaration) ? [runPlace(at.declaration)] : []),

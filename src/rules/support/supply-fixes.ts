@@ -43,13 +43,11 @@ export function inletOfFinding(
 
 /** Sources for an inlet that has none. */
 export function supplyFixes(site: Site, resolved: ResolvedInlet): readonly Fix[] {
-  return supplyCandidates(site, resolved.device, resolved.inlet)
-    .slice(0, OFFERED)
-    .map((candidate) => ({
-      title: `Feed ${nameOf(resolved)} from ${candidateText(candidate)}`,
-      kind: 'wiring',
-      edits: supplyEdits(resolved, candidate),
-    }));
+  return supplyCandidates(site, resolved.device, resolved.inlet, OFFERED).map((candidate) => ({
+    title: `Feed ${nameOf(resolved)} from ${candidateText(candidate)}`,
+    kind: 'wiring',
+    edits: supplyEdits(resolved, candidate),
+  }));
 }
 
 /** Other sources for an inlet that is connected; its landing goes, its line gets another origin. */
@@ -67,7 +65,7 @@ export function moveFixes(
       ? withoutLanding(site, connection.feed.name, connection.landing.index)
       : site;
   const present = connection.kind === 'landing' ? sourceKeys(connection.feed) : new Set<string>();
-  return supplyCandidates(without, device, inlet)
+  return supplyCandidates(without, device, inlet, OFFERED + present.size)
     .filter((candidate) => !present.has(candidate.point.key))
     .slice(0, OFFERED)
     .flatMap((candidate): Fix[] => {
