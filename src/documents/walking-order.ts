@@ -9,23 +9,19 @@ import { memoisedOnce } from '../analysis/memo.js';
 import { feedEnds } from '../analysis/power/consumers.js';
 
 /**
- * Devices as one walks: floor by floor from below, room by room in the order in which the area
- * lists its rooms, by name within a room. Devices without a place come last.
+ * Devices as one walks: area by area and room by room in the order in which the site lists them,
+ * which keeps a building together; by name within a room. Devices without a place come last.
  */
 export const walkingOrder: (site: Site) => readonly Device[] = memoisedOnce((site) => {
-  const stops = [...site.devices.values()].map((device) => ({
-    device,
-    stop: stopOf(site, device),
-  }));
-  return stops
-    .sort(
-      (one, other) =>
-        one.stop.levelM - other.stop.levelM ||
-        compareNames(one.stop.area, other.stop.area) ||
-        one.stop.room - other.stop.room ||
-        compareNames(one.device.name, other.device.name),
-    )
-    .map(({ device }) => device);
+  const rooms = [...site.areas.values()].flatMap((area) =>
+    area.rooms.map((room) => memberKey(area.name, room.name)),
+  );
+  const positions = new Map(rooms.map((key, index) => [key, index]));
+  const positionOf = (device: Device): number =>
+    positions.get(roomOf(site, device)?.key ?? '') ?? rooms.length;
+  return [...site.devices.values()].sort(
+    (one, other) => positionOf(one) - positionOf(other) || compareNames(one.name, other.name),
+  );
 });
 
 /**
@@ -61,17 +57,6 @@ const ROLE_RANK: Readonly<Record<Role, number>> = {
   'zone-controller': 8,
   'site-controller': 9,
 };
-
-function stopOf(site: Site, device: Device) {
-  const placed = roomOf(site, device);
-  return placed === undefined
-    ? { levelM: Number.MAX_VALUE, area: '', room: 0 }
-    : {
-        levelM: placed.area.levelM ?? Number.MAX_VALUE / 2,
-        area: placed.area.name,
-        room: placed.area.rooms.indexOf(placed.room),
-      };
-}
 
 /** For each device those that must run before it: what it finds, what relays it, what feeds it. */
 function mustComeBefore(site: Site): ReadonlyMap<string, ReadonlySet<string>> {

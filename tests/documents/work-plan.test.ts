@@ -60,11 +60,11 @@ describe('the order of work of the library', () => {
     ]);
   });
 
-  it('lands floor by floor from below', () => {
+  it('lands area by area and room by room as the site lists them', () => {
     const landed = plan.actions.flatMap((action) =>
       action.kind === 'land' ? [action.enclosure.device.name] : [],
     );
-    expect(landed).toEqual(['FC-1-01', 'RC-1-01', 'ZC-1', 'OU-1', 'PS-1']);
+    expect(landed).toEqual(['OU-1', 'PS-1', 'FC-1-01', 'RC-1-01', 'ZC-1']);
   });
 
   it('connects units before the controllers that find them', () => {
