@@ -37,7 +37,7 @@ export const conductorUndersized = defineRule({
       yield {
         subject,
         at: targetOf(at),
-        what: `The ${cable.name} to ${at.part.startsWith('land/') ? nameAt(site, at) : subject} ${what}, more than the ${amount(limitA, 'A')} of ${ampacity.source.text}.`,
+        what: `The ${cable.name} to ${at.part.startsWith('land/') ? nameAt(site, at) : subject} ${what}, more than the ${amount(limitA, 'A')} that it may carry. Source of the limit: ${ampacity.source.text}.`,
         why: carries
           ? 'The cable gets hotter than its insulation bears.'
           : 'In an overload the cable burns before the protective device lets go.',
