@@ -13,7 +13,7 @@ const job = {
   folders: ['library', 'equipment'].map((name) => inProject('examples', name)),
   file: path.join('library', 'library.ferrule'),
   /** The line that is broken, what is put in its place, and what Ferrule says about it. */
-  right: 'terminated',
+  right: ' terminated',
   wrong: '',
   message: 'terminat',
   fix: 'terminat',
