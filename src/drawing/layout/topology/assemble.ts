@@ -11,7 +11,7 @@ import { placeFooter } from './assemble-sheet.js';
 import { placeLabels, placeSymbols, placeWires } from './assemble-wires.js';
 import type { FieldSizes, StripBox } from './boxes.js';
 import type { Cluster, ClusterKey } from './clusters.js';
-import type { Geometry } from './coordinates.js';
+import type { Geometry } from './geometry.js';
 import type { RoomFrame } from './frames.js';
 import type { Grid } from './grid.js';
 import type { Placement } from './placement.js';

@@ -18,6 +18,7 @@ import {
   PILL_PAD,
   PORT_NAME_ROOM,
   SATELLITE_HEIGHT,
+  SATELLITE_LEAST_WIDTH,
   SATELLITE_PAD,
   SATELLITE_TAG_PX,
   STRIP_LEAST_WIDTH,
@@ -179,9 +180,10 @@ export function fieldSizes(
     Math.max(measure.width(device.tag, SATELLITE_TAG_PX, 700), factsPx(device));
   const clamp = (width: number, least: number) =>
     Math.ceil(Math.min(BOX_MOST_WIDTH, Math.max(least, width)));
+  const satelliteWidths = cells.flatMap((cell) => cell.satellites.map(naturalSatellite));
   const satellitePx = clamp(
-    Math.max(0, ...cells.flatMap((cell) => cell.satellites.map(naturalSatellite))),
-    84,
+    Math.max(0, ...satelliteWidths, ...gapLabelWidths(wiring, measure)),
+    SATELLITE_LEAST_WIDTH,
   );
   const widthOf = (cell: Cell, side: 'bottom' | 'inner' | 'feed') =>
     clusters.get(clusterKey(cell, side))?.widthPx ?? 0;
@@ -235,6 +237,16 @@ export function fieldSizes(
       return Math.max(SATELLITE_HEIGHT, 10 + 9 * Math.max(pins('inner'), pins('feed')));
     },
   };
+}
+
+/** Labels under a satellite stand side by side, as wide as it at most. */
+function gapLabelWidths(wiring: Wiring, measure: TextMeasure): number[] {
+  const widths = new Map<string, number>();
+  for (const { cell, satellite, content } of wiring.gapLabels) {
+    const key = `${cell.device.id}\u0001${satellite}`;
+    widths.set(key, (widths.get(key) ?? 4) + labelWidth(content, measure) + LABEL_GAP);
+  }
+  return [...widths.values()];
 }
 
 /** Width of a label: pill, text and marks of findings side by side. */

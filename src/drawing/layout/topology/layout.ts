@@ -20,7 +20,8 @@ import { framesOf } from './frames.js';
 import type { TopologyPlan } from './plan.js';
 import { placeDevices, type Placement } from './placement.js';
 import * as size from './sizes.js';
-import { buildWiring, segmentKey } from './wiring.js';
+import { buildWiring } from './build-wiring.js';
+import { segmentKey } from './wiring.js';
 
 export interface TopologyOptions {
   readonly measure: TextMeasure;

@@ -23,6 +23,7 @@ export const ICON = 16;
 /** Between the lanes of a cell and its satellites. */
 export const LANE_GAP = 6;
 export const SATELLITE_PAD = 7;
+export const SATELLITE_LEAST_WIDTH = 84;
 export const SATELLITE_HEIGHT = 35;
 export const SATELLITE_GAP = 19;
 export const COLUMN_GAP = 34;
