@@ -175,10 +175,16 @@ describe('the order of work of any site', () => {
         const site = siteOfPlan(random);
         const plan = workPlan(site);
         const names = new Set(plan.points.map((one) => one.name));
-        for (const point of plan.points.filter((one) => one.kind !== 'stored' && !one.existing)) {
+        for (const point of plan.points.filter((one) => one.kind !== 'stored')) {
           const isolator = site.isolators.get(point.name);
           if (isolator !== undefined) {
-            expect(names).toContain(`${isolator.on.owner}.${isolator.on.member}`);
+            expect(point.existing).toBe(isolator.existing);
+            if (!isolator.existing) {
+              expect(names).toContain(`${isolator.on.owner}.${isolator.on.member}`);
+            }
+            continue;
+          }
+          if (point.existing) {
             continue;
           }
           const board = site.boards.get(point.name.split('.')[0]!)!;

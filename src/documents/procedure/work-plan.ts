@@ -355,8 +355,8 @@ function ownerOf(key: string): string {
 }
 
 function isExistingPoint(site: Site, point: IsolationPoint, way: string): boolean {
-  if (point.kind === 'isolator' && site.isolators.get(point.name)?.existing === true) {
-    return true;
+  if (point.kind === 'isolator') {
+    return site.isolators.get(point.name)?.existing === true;
   }
   const cut = way.lastIndexOf('.');
   const resolved = resolvePowerPoint(site, {
