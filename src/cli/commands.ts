@@ -54,7 +54,11 @@ export const commands: readonly Command[] = [
   {
     ...texts.pack,
     name: 'pack',
-    options: [{ name: 'out', value: 'DIR', about: texts.packOutAbout }, on],
+    options: [
+      { name: 'out', value: 'DIR', about: texts.packOutAbout },
+      { name: 'phase', value: 'PHASE', choices: ['new', 'all'], about: texts.phaseAbout },
+      on,
+    ],
     load: () => import('./pack.js'),
   },
   {

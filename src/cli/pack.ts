@@ -19,7 +19,7 @@ export const run: Run = (host, args) => {
   if (checked.open.site.settings === undefined) {
     throw new CannotRun(texts.noSiteToPack(place));
   }
-  const files = packOf(checked);
+  const files = packOf(checked, args.values.get('phase') === 'new' ? 'new' : 'all');
   const sources = checked.open.files.map((file) => path.resolve(host.folder, file.path));
   writePack(
     {

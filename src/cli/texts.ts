@@ -70,6 +70,7 @@ export const texts = {
   ofAbout: 'The bus or feed whose terminals are drawn.',
   drawOutAbout: 'The file to write, ending in .svg.',
   packOutAbout: 'The folder to write.',
+  phaseAbout: 'What the schedules list: all (left out), or new for what is not existing.',
   formatCheckAbout: 'Write nothing; list what would change and let the exit code be 1.',
 
   unknownCommand: (name: string, near: string | undefined) =>

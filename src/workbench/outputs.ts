@@ -3,7 +3,7 @@ import { factOf, factsOfSite } from '../analysis/facts.js';
 import { FORMULAS } from '../analysis/formulas.js';
 import { nearNames } from '../analysis/near-names.js';
 import { packOf as filesOfPack } from '../documents/pack.js';
-import type { PackFile } from '../documents/pack.js';
+import type { PackFile, PackInput } from '../documents/pack.js';
 import { drawTerminals, drawTopology } from '../drawing/index.js';
 import type { Drawing, DrawOptions } from '../drawing/index.js';
 import type { Fact, Finding } from '../model/finding.js';
@@ -58,8 +58,11 @@ export function runNames(open: OpenSite): readonly string[] {
   return [...open.site.buses.keys(), ...open.site.feeds.keys()].sort(compareNames);
 }
 
+/** What the schedules of a pack list: all of the site, or what is new. */
+export type PackPhase = NonNullable<PackInput['phase']>;
+
 /** The job pack of a site as files: relative paths with `/`, each once. */
-export function packOf(checked: CheckedSite): readonly PackFile[] {
+export function packOf(checked: CheckedSite, phase: PackPhase = 'all'): readonly PackFile[] {
   const requests: readonly { readonly name: string; readonly request: DrawingRequest }[] = [
     { name: 'topology', request: { view: 'topology' } },
     ...runNames(checked.open).map((of) => ({
@@ -70,6 +73,7 @@ export function packOf(checked: CheckedSite): readonly PackFile[] {
   return filesOfPack(checked.open.site, {
     findings: findingsOf(checked),
     on: checked.on,
+    phase,
     drawings: requests.flatMap(({ name, request }) => {
       const drawing = drawingOf(checked, request);
       return drawing === undefined ? [] : [{ name, svg: drawing.svg }];

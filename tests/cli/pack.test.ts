@@ -33,6 +33,27 @@ describe('ferrule pack', () => {
     expect(await textsIn('a-out/other')).toEqual(first);
   });
 
+  it('lists what is new alone where that is asked for', async () => {
+    const partly = smallSite
+      .replace('device N-1', 'device N-2 : Node { address 3 }\ndevice N-1')
+      .replace('40 m terminated', '40 m existing\n  land N-2.line 9 m terminated');
+    await command().write('phase/site.ferrule', partly);
+    const scheduleOf = async (...phase: string[]) => {
+      const out = `phase-out/${phase.join('') || 'none'}`;
+      expect(await command().run('pack', 'phase', '--out', out, ...phase)).toMatchObject({
+        code: 0,
+        error: '',
+      });
+      return read(`${out}/data/cable-schedule.csv`);
+    };
+    const all = await scheduleOf();
+    expect(all).toContain('line-1/N-1');
+    expect(await scheduleOf('--phase', 'all')).toBe(all);
+    const fresh = await scheduleOf('--phase', 'new');
+    expect(fresh).not.toContain('line-1/N-1');
+    expect(fresh).toContain('line-1/N-2');
+  });
+
   it('forbids work in a pack of a site with errors, and says so', async () => {
     await command().write('b/site.ferrule', smallSite.replace('40 m', '140 m'));
     const { code, error } = await pack('b', 'b-out');

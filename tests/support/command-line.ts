@@ -25,18 +25,19 @@ export class CommandLine {
   /** Bundles once for a test file, and clears up after it. */
   static forTests(): () => CommandLine {
     let command: CommandLine;
-    let bundles: string;
+    const made: string[] = [];
     beforeAll(async () => {
       await mkdir(inProject('out'), { recursive: true });
-      bundles = await mkdtemp(inProject('out', 'command-line-'));
+      const bundles = await mkdtemp(inProject('out', 'command-line-'));
+      made.push(bundles);
       const program = path.join(bundles, 'ferrule.js');
       await build({ ...commandLine, outfile: program });
       const folder = await mkdtemp(path.join(os.tmpdir(), 'ferrule-cli-'));
+      made.push(folder);
       command = new CommandLine(program, folder);
     });
     afterAll(async () => {
-      await rm(bundles, { recursive: true, force: true });
-      await rm(command.folder, { recursive: true, force: true });
+      await Promise.all(made.map((one) => rm(one, { recursive: true, force: true })));
     });
     return () => command;
   }
