@@ -52,7 +52,8 @@ export interface DrawingResult {
   /**
    * One `<svg>` element with `viewBox`; null when nothing can be drawn. Elements that stand for
    * something in the text carry `data-place`, `data-name` and `aria-label`; the pieces of a bus or
-   * feed carry its name. No scripts, no links, no markup from the user's text.
+   * feed carry its name, the members of a device its name, a dot and theirs. No scripts, no links,
+   * no markup from the user's text.
    */
   svg: string | null;
   /**

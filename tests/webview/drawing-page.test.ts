@@ -229,6 +229,15 @@ describe('what the cursor is in', () => {
     expect(await bare.page.locator('.is-cursor .frame').count()).toBe(0);
   });
 
+  it('is a part of a device where the device itself is not drawn', async () => {
+    await bare.send(pictureMessage(1));
+    await bare.send({ type: 'highlight', subject: { place: 'device:B-1', name: 'B-1' } });
+    await bare.page.locator('.is-cursor .frame').waitFor();
+    const [frame, box] = [await bare.boxOf('.is-cursor .frame'), await bare.boxOf('#strip')];
+    expect(frame.x).toBeLessThan(box.x);
+    expect(frame.x + frame.width).toBeGreaterThan(box.x + box.width);
+  });
+
   it('moves the picture only when it is out of sight', async () => {
     await bare.send(pictureMessage(1));
     await bare.page.locator('.stage').focus();

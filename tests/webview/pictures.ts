@@ -43,6 +43,7 @@ function picture(note: string): string {
   ${device('A-1', 50, 50)}
   ${device('A-2', 550, 300)}
   ${device('A-3', 850, 300)}
+  <g data-place="land:1" data-name="B-1.field" aria-label="B-1, field"><rect id="strip" x="50" y="300" width="60" height="40" /></g>
   <text x="20" y="480">${note}</text>
 </svg>`;
 }

@@ -131,20 +131,11 @@ export class DrawingPage {
 
   private highlight(subject: HighlightedSubject | null): void {
     this.highlighted = subject;
-    this.picture?.mark('cursor', subject);
-    this.reveal(subject?.place);
+    this.viewport.reveal(this.picture?.mark('cursor', subject) ?? []);
   }
 
   private focused(place: string | null): void {
-    this.picture?.mark('focus', place === null ? null : { place });
-    this.reveal(place ?? undefined);
-  }
-
-  private reveal(place: string | undefined): void {
-    const found = place === undefined ? undefined : this.picture?.elementAt(place);
-    if (found !== undefined) {
-      this.viewport.reveal(found);
-    }
+    this.viewport.reveal(this.picture?.mark('focus', place === null ? null : { place }) ?? []);
   }
 
   private onClick(event: MouseEvent): void {
@@ -161,7 +152,8 @@ export class DrawingPage {
   }
 
   private openFinding({ number, place }: DrawnFinding): void {
-    this.reveal(place);
+    const found = place === undefined ? undefined : this.picture?.elementAt(place);
+    this.viewport.reveal(found === undefined ? [] : [found]);
     this.channel.post({ type: 'openFinding', revision: this.shown?.revision ?? 0, number });
   }
 

@@ -5,6 +5,11 @@ import { markStyle } from './marks-style.js';
 import { readSvg } from './safe-svg.js';
 import type { Stop } from './walk.js';
 
+interface DrawnName {
+  place: string;
+  name?: string;
+}
+
 /** The picture on the stage: its elements by place, and what the keyboard can stand on. */
 export class Picture {
   readonly svg: SVGSVGElement;
@@ -62,15 +67,23 @@ export class Picture {
     }
   }
 
-  /** Marks everything of that place or name; null takes the mark away. */
-  mark(kind: MarkKind, subject: { place: string; name?: string } | null): void {
-    const elements = this.marked.filter(
-      (element) =>
-        subject !== null &&
-        (element.getAttribute('data-place') === subject.place ||
-          (subject.name !== undefined && element.getAttribute('data-name') === subject.name)),
-    );
+  /** Marks a subject and gives what stands for it; null takes the mark away. */
+  mark(kind: MarkKind, subject: DrawnName | null): SVGGraphicsElement[] {
+    const elements = subject === null ? [] : this.find(subject);
     mark(this.svg, kind, elements);
+    return elements;
+  }
+
+  /** Everything of that place or name; where there is none, a device's members, such as `FC-1.field`. */
+  private find({ place, name }: DrawnName): SVGGraphicsElement[] {
+    const exact = this.marked.filter(
+      (element) =>
+        element.getAttribute('data-place') === place ||
+        (name !== undefined && element.getAttribute('data-name') === name),
+    );
+    return exact.length > 0 || name === undefined
+      ? exact
+      : this.marked.filter((element) => element.getAttribute('data-name')?.startsWith(`${name}.`));
   }
 
   elementAt(place: string): SVGGraphicsElement | undefined {

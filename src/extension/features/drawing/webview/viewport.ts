@@ -58,14 +58,15 @@ export class Viewport {
     this.move(undefined);
   }
 
-  /** Moves only where the element can't be seen. */
-  reveal(element: Element): void {
-    const camera = this.now();
-    const box = element.getBoundingClientRect();
+  /** Moves to the first of some elements that stand for one thing, unless one of them is seen. */
+  reveal(elements: readonly Element[]): void {
+    const [first, ...others] = elements;
     const corner = this.svg?.getBoundingClientRect();
-    if (corner === undefined) {
+    if (first === undefined || corner === undefined || others.some((each) => this.isSeen(each))) {
       return;
     }
+    const camera = this.now();
+    const box = first.getBoundingClientRect();
     const wanted = revealing(camera, this.size(), {
       x: (box.x - corner.x) / camera.scale,
       y: (box.y - corner.y) / camera.scale,
@@ -78,6 +79,13 @@ export class Viewport {
     ) {
       this.move(wanted);
     }
+  }
+
+  private isSeen(element: Element): boolean {
+    const stage = this.stage.getBoundingClientRect();
+    const box = element.getBoundingClientRect();
+    const overlapsAcross = box.right > stage.left && box.left < stage.right;
+    return overlapsAcross && box.bottom > stage.top && box.top < stage.bottom;
   }
 
   private now(): Camera {
