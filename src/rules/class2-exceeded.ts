@@ -1,7 +1,8 @@
 import { CLASS_2, class2Rating } from '../analysis/electrical/limits.js';
 import { isAbove } from '../analysis/bus/limits.js';
 import { phaseFactor } from '../analysis/power/demand.js';
-import { loadsOfDevice, ratingOf } from '../analysis/power/loads.js';
+import { loadsOfDevice } from '../analysis/power/loads.js';
+import { ratingOf } from '../analysis/power/point-rating.js';
 import type { Equipment, Outlet } from '../model/equipment.js';
 import { part, placeOf } from '../model/origin.js';
 import { memberKey } from '../model/site.js';

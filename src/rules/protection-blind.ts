@@ -1,10 +1,10 @@
 import { judgedFaultTemperature } from '../analysis/power/temperature.js';
 import { faultsOfFeed, protectionOf } from '../analysis/power/fault.js';
 import { part, placeOf } from '../model/origin.js';
-import { memberKey, resolvePowerPoint } from '../model/site.js';
+import { memberKey } from '../model/site.js';
 import type { Site } from '../model/site.js';
 import type { Feed } from '../model/wiring.js';
-import { feedEnds } from '../analysis/power/consumers.js';
+import { feedEnds, pointByKey } from '../analysis/power/consumers.js';
 import { defineRule } from './rule.js';
 import { measured } from './support/bus-wording.js';
 import { amount, atTemperature, runPlace, targetOf } from './support/power-wording.js';
@@ -22,7 +22,7 @@ export const protectionBlind = defineRule({
       return;
     }
     const { outlet, first, leastA, tripsFromA, ratedA } = blind;
-    const point = resolvePowerPoint(site, splitKey(outlet));
+    const point = pointByKey(site, outlet);
     const equipment = point?.kind === 'outlet' ? point.equipment.name : outlet;
     const member = point?.kind === 'outlet' ? point.outlet.name : '';
     yield {
@@ -71,9 +71,4 @@ function blindOn(site: Site, feed: Feed) {
     }
   }
   return undefined;
-}
-
-function splitKey(key: string): { readonly owner: string; readonly member: string } {
-  const cut = key.lastIndexOf('.');
-  return { owner: key.slice(0, cut), member: key.slice(cut + 1) };
 }

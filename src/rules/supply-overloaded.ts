@@ -1,5 +1,6 @@
 import { isAbove } from '../analysis/bus/limits.js';
-import { loadOf, ratingOf } from '../analysis/power/loads.js';
+import { loadOf } from '../analysis/power/loads.js';
+import { ratingOf } from '../analysis/power/point-rating.js';
 import { lacksSupply } from '../analysis/power/missing.js';
 import { equipmentOf, memberKey } from '../model/site.js';
 import type { PowerPoint } from '../model/site.js';

@@ -14,7 +14,8 @@ export const supplyRedundant = defineRule({
   *check(site, device) {
     const equipment = equipmentOf(site, device);
     const taking = equipment?.ports.find((port) => port.takes !== undefined);
-    if (equipment === undefined || taking === undefined) {
+    // A variant has the inlets of what it extends, which is not expanded here.
+    if (equipment === undefined || taking === undefined || equipment.extends !== undefined) {
       return;
     }
     const lacks = (inlet: string): boolean => !equipment.inlets.some((one) => one.name === inlet);

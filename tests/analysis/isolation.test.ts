@@ -170,6 +170,8 @@ device P-1 : Panel { inlet supply from PS-1.out }
 `).site;
     expect(factOf(site, 'P-1', 'isolate-at')).toMatchObject({ value: null, basis: 'unknown' });
     expect(isolationOf(site, site.devices.get('P-1')!).unstated).toEqual(['PS-1']);
+    // An empty list would say that nothing has to be locked: the supply still is to come.
+    expect(factOf(site, 'PS-1', 'isolate-at')).toMatchObject({ value: null, basis: 'unknown' });
   });
 
   it('takes boards that feed each other as live', () => {

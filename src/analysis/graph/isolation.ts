@@ -3,7 +3,8 @@
  *
  * Sources are the incomers of boards, stored outlets and switches that feed others over their
  * network sockets without being fed themselves. Energy goes through ways, outlets, feeds, lines,
- * giving ports and network sockets. For work in an enclosure, every path from every source needs a
+ * giving ports and network sockets; a line counts wherever it ends, also on an inlet that the
+ * equipment does not have. An inlet that `isolates` is a local switch without a lock. For work in an enclosure, every path from every source needs a
  * lockable point outside of it (29 CFR 1910.333(b)(2)); controllers and outputs never count.
  */
 import type { Equipment } from '../../model/equipment.js';
@@ -22,7 +23,8 @@ import {
 import type { PlacedRoom, PowerPoint, Site } from '../../model/site.js';
 import { segmentOf } from '../bus/segment.js';
 import { memoised } from '../memo.js';
-import { feedEnds } from '../power/consumers.js';
+import { feedEnds, feedLandingsOfDevice } from '../power/consumers.js';
+import { missingInlets } from '../power/missing.js';
 
 /** Where it is said that lockable points on every path are needed. */
 export const ISOLATION_SOURCE = '29 CFR 1910.333(b)(2)';
@@ -174,14 +176,15 @@ class EnergyGraph {
   /** Everything from outside that ends at a terminal in the device's enclosure. */
   into(device: Device): readonly EnergyNode[] {
     const equipment = equipmentOf(this.#site, device);
-    return equipment === undefined
-      ? []
-      : [
-          ...equipment.inlets.flatMap((inlet) => this.#intoInlet(device, inlet.name)),
-          ...equipment.outlets.flatMap((outlet) => this.#backInto(device, outlet.name)),
-          ...equipment.ports.flatMap((port) => this.#intoPort(device, port.name)),
-          ...equipment.lans.flatMap((lan) => this.#intoLan(device, lan.name)),
-        ];
+    return [
+      ...this.#intoInlets(device),
+      ...(equipment?.outlets ?? []).flatMap((outlet) => this.#backInto(device, outlet.name)),
+      ...(this.#site.busLandingsOfDevice.get(device.name) ?? []).flatMap(({ landing }) =>
+        this.#intoPort(device, landing.member),
+      ),
+      ...(equipment?.lans ?? []).flatMap((lan) => this.#intoLan(device, lan.name)),
+      ...(this.#awaitsSupply(device) ? [unstatedNode(device.name)] : []),
+    ];
   }
 
   /** The device's own stored outlets. */
@@ -192,14 +195,26 @@ class EnergyGraph {
       .map((outlet) => storedSource(device, outlet.name));
   }
 
-  #intoInlet(device: Device, inlet: string): readonly EnergyNode[] {
-    const key = memberKey(device.name, inlet);
-    const feeds = this.#site.feedLandings.get(key) ?? [];
-    const lines = this.#site.inletLines.get(key) ?? [];
-    return [
-      ...feeds.flatMap(({ run }) => feedEnds(run)),
-      ...lines.map(({ line }) => line.from),
-    ].flatMap((from) => this.#behind(from) ?? []);
+  /** Over feeds and lines into all inlets of a device, or into the one that is named. */
+  #intoInlets(device: Device, inlet?: string): readonly EnergyNode[] {
+    const counts = (name: string): boolean => inlet === undefined || name === inlet;
+    const feeds = (feedLandingsOfDevice(this.#site).get(device.name) ?? [])
+      .filter(({ landing }) => counts(landing.member))
+      .flatMap(({ feed }) => feedEnds(feed));
+    const lines = device.inletLines.filter((line) => counts(line.inlet)).map((line) => line.from);
+    return [...feeds, ...lines].flatMap((from) => this.#behind(from) ?? []);
+  }
+
+  /** Whether a supply of the device is still to come, so that its energy is not known yet. */
+  #awaitsSupply(device: Device): boolean {
+    const equipment = equipmentOf(this.#site, device);
+    if (equipment === undefined || missingInlets(this.#site, device).length > 0) {
+      return true;
+    }
+    const gives =
+      equipment.outlets.some((outlet) => !outlet.stored) ||
+      equipment.ports.some((port) => port.gives !== undefined);
+    return gives && this.#supplyOf(device, equipment, 'may have none').length === 0;
   }
 
   /** A feed with two outlets brings the energy of the one back to the terminals of the other. */
@@ -317,7 +332,7 @@ class EnergyGraph {
           ? this.#supplyOf(device, equipment, outlet.stored ? 'may have none' : 'must have one')
           : this.#orUnstated(
               device,
-              this.#intoInlet(device, inlet.name),
+              this.#intoInlets(device, inlet.name),
               outlet.stored ? 'may have none' : 'must have one',
             ),
     };
@@ -352,10 +367,7 @@ class EnergyGraph {
     equipment: Equipment,
     need: 'must have one' | 'may have none',
   ): readonly EnergyNode[] {
-    const found = [
-      ...equipment.inlets.flatMap((inlet) => this.#intoInlet(device, inlet.name)),
-      ...this.#taken(device, equipment),
-    ];
+    const found = [...this.#intoInlets(device), ...this.#taken(device, equipment)];
     return this.#orUnstated(device, found, need);
   }
 

@@ -1,7 +1,6 @@
 /** Whether conductors carry what flows through them, and what their protective device lets through. */
 import type { Cable } from '../../model/equipment.js';
 import type { Place } from '../../model/origin.js';
-import { resolvePowerPoint } from '../../model/site.js';
 import type { PowerPoint, Site } from '../../model/site.js';
 import { bandOf } from '../cabling/cables.js';
 import { gaugeAmpacity, sizeAmpacity } from '../electrical/limits.js';
@@ -9,6 +8,7 @@ import { memoised } from '../memo.js';
 import type { Source } from '../working.js';
 import { stateOf } from './circuit.js';
 import type { Circuit, CircuitBranch } from './circuit.js';
+import { pointByKey } from './consumers.js';
 import { isAmount, nominalOfPoint } from './demand.js';
 
 /** What a cable may carry, and where that stands. */
@@ -68,7 +68,7 @@ export function protectionRatingA(point: PowerPoint): number | undefined {
 /** The cables of a circuit that are too small, branch by branch. */
 export const undersizedIn: (site: Site, circuit: Circuit) => readonly UndersizedConductor[] =
   memoised((site, circuit) => {
-    const points = circuit.sources.flatMap((source) => pointOf(site, source.id) ?? []);
+    const points = circuit.sources.flatMap((source) => pointByKey(site, source.id) ?? []);
     const ratings = points.flatMap((point) => protectionRatingA(point) ?? []);
     const protectionA = ratings.length === 0 ? undefined : Math.max(...ratings);
     const first = points[0];
@@ -125,9 +125,4 @@ function nominalBehindA(circuit: Circuit, branch: CircuitBranch): number | undef
     }
   }
   return sumA;
-}
-
-function pointOf(site: Site, key: string): PowerPoint | undefined {
-  const cut = key.lastIndexOf('.');
-  return resolvePowerPoint(site, { owner: key.slice(0, cut), member: key.slice(cut + 1) });
 }

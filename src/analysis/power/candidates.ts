@@ -1,9 +1,14 @@
 /** Where an inlet could be fed from: ways and outlets of the right type with enough left, nearest first. */
 import type { Inlet } from '../../model/equipment.js';
 import type { Device } from '../../model/records.js';
-import { compareNames, equipmentOf, memberKey, roomOf } from '../../model/site.js';
+import {
+  compareNames,
+  equipmentOf,
+  memberKey,
+  resolvePowerPoint,
+  roomOf,
+} from '../../model/site.js';
 import type { PlacedRoom, PowerPoint, ResolvedInlet, Site } from '../../model/site.js';
-import { placeOf } from '../../model/origin.js';
 import type { Feed } from '../../model/wiring.js';
 import { DEFAULT_ESTIMATE, estimatedLength } from '../run.js';
 import { isAbove } from '../bus/limits.js';
@@ -11,8 +16,9 @@ import { memoisedOnce } from '../memo.js';
 import { stateOf } from './circuit.js';
 import { connectionsOf, consumersOf, pointsOf } from './consumers.js';
 import { demandAt, nominalOfPoint } from './demand.js';
-import { demandOfInlet, loadOf, ratingOf } from './loads.js';
-import type { LoadUnit } from './loads.js';
+import { demandOfInlet, loadOf } from './loads.js';
+import { ratingOf } from './point-rating.js';
+import type { LoadUnit } from './point-rating.js';
 import { circuitOfFeed } from './supply-circuit.js';
 import { withLanding } from './trial.js';
 import { fitsPoint } from './type-match.js';
@@ -147,26 +153,9 @@ function hasRoomFor(
   resolved: ResolvedInlet,
   { point, spare, unit }: SparePoint,
 ): boolean {
-  const { device, inlet } = resolved;
   const nominal = nominalOfPoint(point);
-  const line = {
-    index: -1,
-    inlet: inlet.name,
-    from: endOf(point),
-    covered: false,
-    existing: false,
-  };
-  const found = demandOfInlet(
-    site,
-    {
-      kind: 'inlet',
-      subject: memberKey(device.name, inlet.name),
-      at: placeOf(device.name),
-      connection: { kind: 'line', device: device.name, line },
-      resolved,
-    },
-    nominal,
-  );
+  const subject = memberKey(resolved.device.name, resolved.inlet.name);
+  const found = demandOfInlet(site, { subject, resolved }, nominal);
   if (!found.known) {
     return false;
   }
@@ -185,15 +174,8 @@ function isFedBy(site: Site, start: PowerPoint, device: string): boolean {
     seen.add(point.key);
     if (point.kind === 'way') {
       const { from } = point.board;
-      waiting.push(
-        ...(from === undefined
-          ? []
-          : pointsOf(site, {
-              kind: 'line',
-              device: '',
-              line: { index: -1, inlet: '', from, covered: false, existing: false },
-            })),
-      );
+      const above = from && resolvePowerPoint(site, from);
+      waiting.push(...(above === undefined ? [] : [above]));
       continue;
     }
     if (point.device.name === device) {
@@ -233,10 +215,4 @@ function holdsVoltage(site: Site, feed: Feed, device: Device, inlet: Inlet): boo
 function distanceM(site: Site, point: PowerPoint, room: PlacedRoom | undefined): number {
   const owner = point.kind === 'way' ? point.board : point.device;
   return estimatedLength(DEFAULT_ESTIMATE, roomOf(site, owner), room)?.lengthM ?? Number.MAX_VALUE;
-}
-
-function endOf(point: PowerPoint): { readonly owner: string; readonly member: string } {
-  return point.kind === 'way'
-    ? { owner: point.board.name, member: point.way.name }
-    : { owner: point.device.name, member: point.outlet.name };
 }

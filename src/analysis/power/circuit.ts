@@ -168,27 +168,19 @@ export function branchResistanceOhm(
   branch: CircuitBranch,
   temperatureC: number,
 ): number | Gap {
-  const cores = branch.cable?.cores;
-  if (branch.cable === undefined || cores === undefined) {
-    return {
-      subject: branch.to,
-      needs: branch.cable === undefined ? branch.to : powerTexts.needsCores(branch.cable),
-      reason: powerTexts.coresUnstated(branch.cable?.name ?? branch.to),
-    };
+  const { cable } = branch;
+  if (cable?.cores === undefined) {
+    const reason = powerTexts.coresUnstated(cable?.name ?? branch.to);
+    const needs = cable === undefined ? '' : powerTexts.needsCores(cable);
+    return { subject: branch.to, needs, reason };
   }
+  const { size, conductorClass } = cable.cores;
   const perKm = conductorResistance(
-    {
-      size: cores.size,
-      ...(cores.conductorClass === undefined ? {} : { conductorClass: cores.conductorClass }),
-    },
+    conductorClass === undefined ? { size } : { size, conductorClass },
     temperatureC,
   );
   if (!perKm.known) {
-    return {
-      subject: branch.to,
-      needs: powerTexts.needsCores(branch.cable),
-      reason: perKm.reason,
-    };
+    return { subject: branch.to, needs: powerTexts.needsCores(cable), reason: perKm.reason };
   }
   const conductors = conductorLengths(circuit.threePhase ? 'three-phase' : 'single-phase');
   return (conductors * branch.lengthM * perKm.value) / 1000;

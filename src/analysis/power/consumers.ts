@@ -96,6 +96,12 @@ export function pointsOf(site: Site, connection: InletConnection): readonly Powe
   return written.flatMap((from) => resolvePowerPoint(site, from) ?? []);
 }
 
+/** The way or outlet of a name such as `DB-1.W7`; undefined where it is not known. */
+export function pointByKey(site: Site, key: string): PowerPoint | undefined {
+  const cut = key.lastIndexOf('.');
+  return resolvePowerPoint(site, { owner: key.slice(0, cut), member: key.slice(cut + 1) });
+}
+
 /** The outlets of a feed as written, one that stands twice once. */
 export function feedEnds(feed: Feed): readonly { owner: string; member: string }[] {
   return feed.and === undefined ||

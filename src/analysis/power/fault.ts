@@ -2,7 +2,6 @@
 import type { Term } from '../../model/finding.js';
 import type { Place } from '../../model/origin.js';
 import type { Site } from '../../model/site.js';
-import { resolvePowerPoint } from '../../model/site.js';
 import type { Feed } from '../../model/wiring.js';
 import { faultCurrent, tripBand } from '../electrical/protection.js';
 import type { TripBand } from '../electrical/protection.js';
@@ -12,7 +11,7 @@ import type { Source } from '../working.js';
 import type { Gap } from './bus-load.js';
 import { networkAt } from './circuit.js';
 import type { Circuit, CircuitSource } from './circuit.js';
-import { feedEnds } from './consumers.js';
+import { feedEnds, pointByKey } from './consumers.js';
 import { circuitOfFeed } from './supply-circuit.js';
 import { judgedFaultTemperature } from './temperature.js';
 import { powerTexts } from './texts.js';
@@ -74,11 +73,7 @@ export interface Protection {
 
 /** The protective device of an outlet; undefined where none is stated. */
 export function protectionOf(site: Site, outletKey: string): Protection | undefined {
-  const cut = outletKey.lastIndexOf('.');
-  const point = resolvePowerPoint(site, {
-    owner: outletKey.slice(0, cut),
-    member: outletKey.slice(cut + 1),
-  });
+  const point = pointByKey(site, outletKey);
   if (point?.kind !== 'outlet' || point.outlet.protection === undefined) {
     return undefined;
   }

@@ -25,11 +25,10 @@ import {
   statedDemand,
 } from './demand.js';
 import type { Demand, Nominal } from './demand.js';
+import { unitOf } from './point-rating.js';
+import type { LoadUnit } from './point-rating.js';
 import { powerTexts } from './texts.js';
 import { fitsPoint } from './type-match.js';
-
-/** The unit in which a load is counted. */
-export type LoadUnit = 'A' | 'VA';
 
 /** What one consumer adds to a load. */
 export interface LoadPart {
@@ -95,49 +94,17 @@ export const loadOfFeed: (site: Site, feed: Feed) => LoadSum | undefined = memoi
   },
 );
 
-/** What an outlet or way is rated for, in the unit of its load; undefined where not stated. */
-export function ratingOf(point: PowerPoint): number | undefined {
-  if (point.kind === 'way') {
-    return isAmount(point.way.ratedA) ? point.way.ratedA : undefined;
-  }
-  const { outlet } = point;
-  const volts = phaseFactor(outlet) * (outlet.voltage?.volts ?? Number.NaN);
-  const apparentVA = [outlet.powerVA, outlet.powerW, (outlet.currentA ?? Number.NaN) * volts].find(
-    isAmount,
-  );
-  return unitOf(point) === 'VA'
-    ? apparentVA
-    : [outlet.currentA, (apparentVA ?? Number.NaN) / volts].find(isAmount);
-}
-
-/** The unit in which the load of a way or outlet is counted. */
-export function unitOf(point: PowerPoint): LoadUnit {
-  if (point.kind === 'way') {
-    return 'A';
-  }
-  const { voltage, powerVA } = point.outlet;
-  return voltage?.kind === 'ac' || (voltage?.kind === undefined && powerVA !== undefined)
-    ? 'VA'
-    : 'A';
-}
-
 /** What an inlet takes, or what is missing to tell; `atLeastVA` is known all the same. */
 export type InletDemand =
   | { readonly known: true; readonly demand: Demand; readonly basis: Basis }
   | { readonly known: false; readonly gap: Gap; readonly atLeastVA: number };
 
-/** What an inlet takes from a source: its stated figure, never less than what it passes on. */
-export function demandOfInlet(site: Site, consumer: InletConsumer, source: Nominal): InletDemand {
-  return demandBehind(site, consumer, source, new Set());
-}
+/** An inlet with what its name stands for. */
+type NamedInlet = Pick<InletConsumer, 'subject' | 'resolved'>;
 
-/** What a device passes on from one of its inlets, in VA, with what is not known of it. */
-export function passedOn(
-  site: Site,
-  device: Device,
-  inlet: Inlet,
-): { readonly apparentVA: number; readonly terms: readonly Term[] } {
-  return behindInlet(site, device, inlet, new Set());
+/** What an inlet takes from a source: its stated figure, never less than what it passes on. */
+export function demandOfInlet(site: Site, consumer: NamedInlet, source: Nominal): InletDemand {
+  return demandBehind(site, consumer, source, new Set());
 }
 
 /** Ways, outlets and inlets on the way from the source down; what comes back to one of them is a loop. */
@@ -201,12 +168,7 @@ function mismatchGap(consumer: InletConsumer): Gap {
   };
 }
 
-function demandBehind(
-  site: Site,
-  consumer: InletConsumer,
-  source: Nominal,
-  path: Path,
-): InletDemand {
+function demandBehind(site: Site, consumer: NamedInlet, source: Nominal, path: Path): InletDemand {
   const { subject, resolved } = consumer;
   if (resolved === undefined) {
     const gap = {

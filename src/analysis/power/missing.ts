@@ -1,6 +1,6 @@
 /** What stands behind a supply that is missing: it is reported once, where it is missing. */
 import type { Device } from '../../model/records.js';
-import { equipmentOf, inletOfOutlet } from '../../model/site.js';
+import { equipmentOf, inletOfOutlet, resolvePowerPoint } from '../../model/site.js';
 import type { PowerPoint, Site } from '../../model/site.js';
 import type { Bus } from '../../model/wiring.js';
 import { poweredSegmentOf } from './bus-load.js';
@@ -35,10 +35,8 @@ export function lacksSupply(site: Site, point: PowerPoint, path: ReadonlySet<str
   const onward = new Set([...path, point.key]);
   if (point.kind === 'way') {
     const { from } = point.board;
-    return (
-      from !== undefined &&
-      pointsOf(site, lineFrom(from)).some((above) => lacksSupply(site, above, onward))
-    );
+    const above = from && resolvePowerPoint(site, from);
+    return above !== undefined && lacksSupply(site, above, onward);
   }
   // A battery gives what it has even without its inlet.
   return (
@@ -70,12 +68,4 @@ function deviceLacksSupply(
         pointsOf(site, connection).some((point) => lacksSupply(site, point, path)),
       ),
     );
-}
-
-function lineFrom(from: { readonly owner: string; readonly member: string }): InletConnection {
-  return {
-    kind: 'line',
-    device: '',
-    line: { index: -1, inlet: '', from, covered: false, existing: false },
-  };
 }
