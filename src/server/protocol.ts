@@ -45,7 +45,7 @@ export interface DrawingResult {
   revision: number;
   /** Tells sites apart: the same for every file of one site. */
   site?: string;
-  /** The title of the picture, for example "Millrace Community Library, topology". */
+  /** The title of the picture, for example "Quillbrook Public Library, topology". */
   title: string;
   /** Name of the bus or feed that a terminals view shows. */
   of?: string;
@@ -121,7 +121,7 @@ export interface PackParams {
 
 export interface PackResult {
   revision: number;
-  /** A folder name to suggest, for example "Millrace-Community-Library-pack". */
+  /** A folder name to suggest, for example "Quillbrook-Public-Library-pack". */
   folder: string;
   /** Paths are relative, with `/`, never leave the folder, and each stands once. */
   files: PackFile[];
