@@ -27,7 +27,7 @@ export const protectiveEarthMissing = defineRule({
           yield {
             subject: memberKey(device.equipment, inlet.name),
             at: placeOf(device.equipment, part('inlet', inlet.name)),
-            what: `The mains inlet ${inlet.name} of ${device.equipment} has terminals ${inlet.terminals.join(', ')} and none for the protective conductor.`,
+            what: `${device.equipment}.${inlet.name} is on mains, and of its terminals (${inlet.terminals.join(', ')}) none is for the protective conductor.`,
             why: 'A fault puts mains on the case, and nothing switches it off before somebody touches it.',
             remedy:
               'List the terminal PE, or write "double-insulated" where the equipment is marked so.',

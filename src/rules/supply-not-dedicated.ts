@@ -1,5 +1,6 @@
 import { connectionsOf, consumersOf, pointsOf } from '../analysis/power/consumers.js';
 import type { Consumer } from '../analysis/power/consumers.js';
+import { fitsPoint } from '../analysis/power/type-match.js';
 import { supplyCandidates } from '../analysis/power/candidates.js';
 import { equipmentOf, memberKey } from '../model/site.js';
 import type { PowerPoint, Site } from '../model/site.js';
@@ -71,7 +72,11 @@ function sharing(
 ):
   | { readonly own: Consumer; readonly others: readonly Consumer[]; readonly straw: Consumer }
   | undefined {
-  const consumers = consumersOf(site, point.key);
+  // What is no inlet, or is on the wrong kind of source, is another finding's business.
+  const consumers = consumersOf(site, point.key).filter(
+    (one) =>
+      one.kind === 'board' || (one.resolved !== undefined && fitsPoint(one.resolved.inlet, point)),
+  );
   const own = consumers.find((one) => one.subject === subject);
   const others = consumers.filter((one) => one.subject !== subject);
   if (own === undefined || others.length === 0) {

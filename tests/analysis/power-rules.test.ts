@@ -99,6 +99,29 @@ feed F from PS.out using C15 { land D.supply 200 m }
     ).toEqual(['supply-type-mismatch D.supply']);
   });
 
+  it('an inlet that is not there, or a wrong type, is no sharing of a dedicated source', () => {
+    const text = (lines: string): string => `bustype Link { conductors 2 }
+equipment Giver { role other  port p : Link as responder { gives 15 VDC up to 240 mA } }
+equipment Wall { role other  port p : Link as controller { takes 20 mA } }
+device PS : Ac { inlet primary from DB.W1 }
+device G : Giver
+device W : Wall
+device Q : Quiet
+bus b : Link using C15 { land G.p  land W.p 5 m }
+${lines}
+`;
+    expect(
+      found(text('feed F from PS.out using C15 { land W.supply 4 m  land Q.supply 4 m }')),
+    ).toEqual(['supply-redundant W']);
+    expect(
+      found(
+        text(
+          'device Q2 : Quiet { inlet supply from DB.W1 }\nfeed F from PS.out using C15 { land Q.supply 4 m }',
+        ),
+      ),
+    ).toEqual(['supply-type-mismatch Q2.supply']);
+  });
+
   it('a name that is not known hides what needs it', () => {
     expect(
       found(`device PS : Ac { inlet primary from DB.W1 }

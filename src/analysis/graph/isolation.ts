@@ -202,7 +202,9 @@ class EnergyGraph {
       .filter(({ landing }) => counts(landing.member))
       .flatMap(({ feed }) => feedEnds(feed));
     const lines = device.inletLines.filter((line) => counts(line.inlet)).map((line) => line.from);
-    return [...feeds, ...lines].flatMap((from) => this.#behind(from) ?? []);
+    return [...feeds, ...lines].map(
+      (from) => this.#behind(from) ?? unstatedNode(memberKey(from.owner, from.member)),
+    );
   }
 
   /** Whether a supply of the device is still to come, so that its energy is not known yet. */
