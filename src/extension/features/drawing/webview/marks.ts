@@ -6,23 +6,29 @@ const marginPx = 4;
 
 /**
  * Marks what stands for one thing: all pieces of its line where it has one, else its first element,
- * since the others are its numbers and its lines in lists. An empty list takes the mark away.
+ * since the others are its numbers and its lines in lists. An empty list takes the mark away. What
+ * is marked now is returned.
  */
 export function mark(
   svg: SVGSVGElement,
   kind: MarkKind,
   elements: readonly SVGGraphicsElement[],
-): void {
+): SVGGraphicsElement[] {
   svg.querySelectorAll(`.ferrule-mark.is-${kind}`).forEach((old) => old.remove());
   const lines = elements.filter(isLine);
   for (const line of lines) {
     // Under the line, so that neither it nor what it runs under is covered.
     line.before(group(kind, halos(line)));
   }
-  const [first] = elements;
-  if (lines.length === 0 && first !== undefined) {
-    svg.append(group(kind, [frame(svg, first)]));
+  if (lines.length > 0) {
+    return lines;
   }
+  const [first] = elements;
+  if (first === undefined) {
+    return [];
+  }
+  svg.append(group(kind, [frame(svg, first)]));
+  return [first];
 }
 
 function group(kind: MarkKind, children: SVGElement[]): SVGGElement {

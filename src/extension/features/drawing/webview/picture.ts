@@ -67,11 +67,9 @@ export class Picture {
     }
   }
 
-  /** Marks a subject and gives what stands for it; null takes the mark away. */
+  /** Marks a subject and gives what is marked now; null takes the mark away. */
   mark(kind: MarkKind, subject: DrawnName | null): SVGGraphicsElement[] {
-    const elements = subject === null ? [] : this.find(subject);
-    mark(this.svg, kind, elements);
-    return elements;
+    return mark(this.svg, kind, subject === null ? [] : this.find(subject));
   }
 
   /** Everything of that place or name; where there is none, a device's members, such as `FC-1.field`. */
