@@ -63,12 +63,15 @@ export function judgeWaivers(
 ): Judgement {
   const byKey = new Map<string, Finding[]>();
   for (const finding of findings) {
-    const key = keyOf(finding.rule, finding.subject);
-    const list = byKey.get(key);
-    if (list === undefined) {
-      byKey.set(key, [finding]);
-    } else {
-      list.push(finding);
+    // Whoever accepts it may name what is wrong, or the declaration that the line stands in.
+    for (const name of new Set([finding.subject, finding.at.declaration])) {
+      const key = keyOf(finding.rule, name);
+      const list = byKey.get(key);
+      if (list === undefined) {
+        byKey.set(key, [finding]);
+      } else {
+        list.push(finding);
+      }
     }
   }
   const coveredBy = new Map<Finding, WaivedBy>();
