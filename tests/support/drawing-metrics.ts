@@ -123,6 +123,21 @@ export function labelsOnBoxes(plan: TopologyPlan): string[] {
   return found;
 }
 
+/** Texts, boxes and lines that reach over the edge of the picture. */
+export function outOfPicture(plan: TopologyPlan): string[] {
+  const isOutside = ({ x, y, width, height }: Rect) =>
+    x < 0 || y < 0 || x + width > plan.widthPx + 0.01 || y + height > plan.heightPx + 0.01;
+  return [
+    ...areasOf(plan)
+      .filter((area) => isOutside(area.rect))
+      .map((area) => area.what),
+    ...plan.boxes.filter((box) => isOutside(box.rect)).map((box) => box.id),
+    ...piecesOf(plan)
+      .filter((piece) => isOutside(rectOf(piece)))
+      .map((piece) => piece.wireId),
+  ];
+}
+
 /** Texts of boxes that reach out of them. */
 export function textsOutOfBoxes(plan: TopologyPlan): string[] {
   const found: string[] = [];

@@ -20,18 +20,7 @@ import type {
   SceneWay,
   TopologyScene,
 } from '../../src/drawing/scene/scene.js';
-
-/** A small generator of numbers in [0, 1) (mulberry32). */
-export function seeded(seed: number): () => number {
-  let state = seed >>> 0;
-  return () => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let mixed = state;
-    mixed = Math.imul(mixed ^ (mixed >>> 15), mixed | 1);
-    mixed ^= mixed + Math.imul(mixed ^ (mixed >>> 7), mixed | 61);
-    return ((mixed ^ (mixed >>> 14)) >>> 0) / 4294967296;
-  };
-}
+import { randomFrom } from './random.js';
 
 const ROOM_NAMES = [
   'Reading',
@@ -81,7 +70,7 @@ class SceneMaker {
     private readonly wanted: number,
     private readonly wishes: SceneWishes,
   ) {
-    this.random = seeded(seed);
+    this.random = randomFrom(seed).next;
     this.floors =
       wishes.floors ??
       Math.max(1, Math.min(14, Math.round(Math.sqrt(wanted) * (0.35 + 0.4 * this.random()))));
@@ -486,7 +475,7 @@ export function mark(place: string, name = place): Mark {
 
 /** The same scene with its lists in another order; landings keep theirs, since they are the wiring. */
 export function shuffled(scene: TopologyScene, seed: number): TopologyScene {
-  const random = seeded(seed);
+  const random = randomFrom(seed).next;
   const mix = <Item>(items: readonly Item[]): Item[] => {
     const mixed = [...items];
     for (let index = mixed.length - 1; index > 0; index--) {

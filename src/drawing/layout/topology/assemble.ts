@@ -2,7 +2,7 @@
 import type { SceneFinding, TopologyScene } from '../../scene/scene.js';
 import { LEAST_WIDTH, placeHeader } from '../sheet.js';
 import type { TextMeasure } from '../text-measure.js';
-import { placeBadges, type BadgePlaces } from './assemble-badges.js';
+import { placeBadges } from './assemble-badges.js';
 import { placeBands, placeFrames } from './assemble-bands.js';
 import { placeBars } from './assemble-bars.js';
 import { placeBoxes } from './assemble-boxes.js';
@@ -47,18 +47,18 @@ export function assemblePlan(input: AssembleInput): TopologyPlan {
   const wires = placeWires(context, labels);
   const symbols = placeSymbols(context);
   const bands = placeBands(context);
-  const sheetMarks = input.scene.findings.filter(isAboutSheet).length;
-  const header = placeHeader(input.scene.sheet, sheetMarks, input.measure, 0);
-  const places: BadgePlaces = { boxes, bands, labels, header };
-  const badges = placeBadges(context, places);
-  const widthPx = Math.ceil(Math.max(input.geometry.widthPx, header.widthPx, LEAST_WIDTH));
+  const { sheet } = input.scene;
+  const places = { boxes, bands, labels, header: placeHeader(sheet, 0, input.measure, 0) };
+  const { badges, onSheet } = placeBadges(context, places);
+  const headerPx = placeHeader(sheet, onSheet, input.measure, 0).widthPx;
+  const widthPx = Math.ceil(Math.max(input.geometry.widthPx, headerPx, LEAST_WIDTH));
   const footer = placeFooter(context, { wires, symbols, widthPx });
   return {
     view: 'topology',
     widthPx,
     heightPx: footer.bottomPx,
-    sheet: input.scene.sheet,
-    header: placeHeader(input.scene.sheet, sheetMarks, input.measure, widthPx).texts,
+    sheet,
+    header: placeHeader(sheet, onSheet, input.measure, widthPx).texts,
     bands: bands.map((band) => ({ ...band, rect: { ...band.rect, width: widthPx } })),
     frames: placeFrames(context),
     boxes,
@@ -73,11 +73,6 @@ export function assemblePlan(input: AssembleInput): TopologyPlan {
     runStyles: runStyles(input),
     memory: input.grid.memory,
   };
-}
-
-/** Findings without a place in the picture stand behind the title. */
-function isAboutSheet({ at }: SceneFinding): boolean {
-  return at.kind === 'sheet' || at.kind === 'segment' || at.kind === 'network';
 }
 
 /** Colours and dashes by the order of names: neighbours differ in both. Links inside rooms share one look. */

@@ -3,6 +3,7 @@ import type { SceneBoard, SceneDevice, TopologyScene } from '../../scene/scene.j
 import { TEXTS } from '../../texts.js';
 import { BADGE } from '../sheet.js';
 import type { TextMeasure } from '../text-measure.js';
+import { badgeRowPx } from './badge-counts.js';
 import type { Cell, Grid } from './grid.js';
 import type { Placement, StripItem } from './placement.js';
 import {
@@ -74,6 +75,7 @@ export function stripBoxes(
   placement: Placement,
   wiring: Wiring,
   scene: TopologyScene,
+  badges: ReadonlyMap<string, number>,
   measure: TextMeasure,
 ): ReadonlyMap<string, StripBox> {
   const hostAddresses = hostAddressesOf(scene);
@@ -115,7 +117,10 @@ export function stripBoxes(
       headerPx,
       rows,
       outerPins: outer,
-      widthPx: Math.ceil(Math.min(STRIP_MOST_WIDTH, Math.max(STRIP_LEAST_WIDTH, naturalPx))),
+      widthPx: Math.max(
+        Math.ceil(Math.min(STRIP_MOST_WIDTH, Math.max(STRIP_LEAST_WIDTH, naturalPx))),
+        badgeRowPx(badges.get(id) ?? 0),
+      ),
       heightPx: Math.max(
         headerPx + rows.length * STRIP_ROW + (rows.length > 0 ? 4 : 0),
         16 + outer.length * STRIP_ROW,
@@ -161,13 +166,18 @@ export interface FieldSizes {
   satelliteHeightPx(cell: Cell, satellite: number): number;
 }
 
-export function fieldSizes(
-  grid: Grid,
-  wiring: Wiring,
-  clusters: ReadonlyMap<ClusterKey, Cluster>,
-  hostAddresses: ReadonlyMap<string, readonly string[]>,
-  measure: TextMeasure,
-): FieldSizes {
+export interface FieldInput {
+  readonly grid: Grid;
+  readonly wiring: Wiring;
+  readonly clusters: ReadonlyMap<ClusterKey, Cluster>;
+  readonly hostAddresses: ReadonlyMap<string, readonly string[]>;
+  /** Marks of findings at each box. */
+  readonly badges: ReadonlyMap<string, number>;
+  readonly measure: TextMeasure;
+}
+
+export function fieldSizes(input: FieldInput): FieldSizes {
+  const { grid, wiring, clusters, hostAddresses, badges, measure } = input;
   const cells = [...grid.cellOfDevice.values()];
   const factsPx = (device: SceneDevice) =>
     measure.width(factsOf(device, hostAddresses.get(device.id) ?? []), DETAIL_PX, 400);
@@ -178,12 +188,19 @@ export function fieldSizes(
     ICON +
     6 +
     Math.max(measure.width(device.tag, SATELLITE_TAG_PX, 700), factsPx(device));
+  const satelliteBadgesPx = cells.flatMap((cell) =>
+    cell.satellites.map((device) => badgeRowPx(badges.get(device.id) ?? 0)),
+  );
   const clamp = (width: number, least: number) =>
     Math.ceil(Math.min(BOX_MOST_WIDTH, Math.max(least, width)));
   const satelliteWidths = cells.flatMap((cell) => cell.satellites.map(naturalSatellite));
-  const satellitePx = clamp(
-    Math.max(0, ...satelliteWidths, ...gapLabelWidths(wiring, measure)),
-    SATELLITE_LEAST_WIDTH,
+  const satellitePx = Math.max(
+    clamp(
+      Math.max(0, ...satelliteWidths, ...gapLabelWidths(wiring, measure)),
+      SATELLITE_LEAST_WIDTH,
+    ),
+    ...gapLabelWidths(wiring, measure).map(Math.ceil),
+    ...satelliteBadgesPx,
   );
   const widthOf = (cell: Cell, side: 'bottom' | 'inner' | 'feed') =>
     clusters.get(clusterKey(cell, side))?.widthPx ?? 0;

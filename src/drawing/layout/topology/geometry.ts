@@ -59,7 +59,9 @@ export interface GeometryInput {
   readonly topPx: number;
   /** Rows in which a room has a frame with a title. */
   readonly framedRows: ReadonlySet<number>;
-  /** Marks of findings that stand beside each device's box. */
-  readonly badgesOfDevice: ReadonlyMap<string, number>;
+  /** Height that the texts and marks of each band need in the rail. */
+  readonly railHeights: readonly number[];
+  /** Marks of findings that stand at each box. */
+  readonly badgesOfBox: ReadonlyMap<string, number>;
   readonly measure: TextMeasure;
 }

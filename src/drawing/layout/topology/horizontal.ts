@@ -34,7 +34,7 @@ export function horizontalSizes(input: GeometryInput): Horizontal {
     if (list) list[gap] = Math.max(list[gap] ?? 0, Math.ceil(needPx));
   }
   for (const cell of grid.cellOfDevice.values()) {
-    const badges = input.badgesOfDevice.get(cell.device.id) ?? 0;
+    const badges = input.badgesOfBox.get(cell.device.id) ?? 0;
     const list = gaps[cell.slice];
     if (badges === 0 || !list) continue;
     const needPx = 2 * size.FRAME_PAD + Math.ceil(badges / size.BADGES_IN_STACK) * (BADGE + 1);

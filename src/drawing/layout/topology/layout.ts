@@ -5,6 +5,7 @@ import { TEXTS } from '../../texts.js';
 import { countCrossings } from '../crossings.js';
 import { HEADER_HEIGHT } from '../sheet.js';
 import type { TextMeasure } from '../text-measure.js';
+import { badgesByBox, railHeights } from './badge-counts.js';
 import { factsOf, fieldSizes, hostAddressesOf, stripBoxes } from './boxes.js';
 import { assemblePlan } from './assemble.js';
 import { formClusters } from './clusters.js';
@@ -81,9 +82,10 @@ function layoutOn(
   });
   const clusters = formClusters(wiring.slots, measure);
   const hostAddresses = hostAddressesOf(scene);
-  const sizes = fieldSizes(grid, wiring, clusters, hostAddresses, measure);
+  const badges = badgesByBox(scene);
+  const sizes = fieldSizes({ grid, wiring, clusters, hostAddresses, badges, measure });
   const frames = framesOf(grid);
-  const strips = stripBoxes(placement, wiring, scene, measure);
+  const strips = stripBoxes(placement, wiring, scene, badges, measure);
   const railPx = railWidth(scene, placement, measure);
   const geometry = computeGeometry({
     placement,
@@ -95,7 +97,8 @@ function layoutOn(
     railPx,
     topPx: HEADER_HEIGHT,
     framedRows: new Set(frames.map((frame) => frame.row)),
-    badgesOfDevice: badgesByDevice(scene),
+    railHeights: railHeights(scene, placement, railPx),
+    badgesOfBox: badges,
     measure,
   });
   return assemblePlan({
@@ -128,24 +131,6 @@ function findingsByRun(findings: readonly SceneFinding[]): ReadonlyMap<string, r
     else numbers.set(key, [index + 1]);
   });
   return numbers;
-}
-
-/** How many marks stand beside each device's box. */
-function badgesByDevice(scene: TopologyScene): ReadonlyMap<string, number> {
-  const runs = new Map(scene.runs.map((run) => [run.id, run]));
-  const counts = new Map<string, number>();
-  for (const { at } of scene.findings) {
-    const id =
-      at.kind === 'device'
-        ? at.id
-        : at.kind === 'landing'
-          ? runs.get(at.runId)?.landings.find((landing) => landing.id === at.id)?.owner.id
-          : at.kind === 'run'
-            ? runs.get(at.id)?.landings[0]?.owner.id
-            : undefined;
-    if (id !== undefined) counts.set(id, (counts.get(id) ?? 0) + 1);
-  }
-  return counts;
 }
 
 function railWidth(scene: TopologyScene, placement: Placement, measure: TextMeasure): number {

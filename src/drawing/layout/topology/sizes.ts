@@ -30,7 +30,7 @@ export const COLUMN_GAP = 34;
 export const SLICE_PAD = 24;
 
 export const FRAME_PAD = 11;
-export const FRAME_TITLE = 17;
+export const FRAME_TITLE = 22;
 
 /** Height of a track that carries a label, and of one that does not. */
 export const LABEL_TRACK = 18;
@@ -62,3 +62,5 @@ export const RAIL_LEAST = 90;
 export const RAIL_MOST = 150;
 /** Marks of findings that stand above each other beside a box. */
 export const BADGES_IN_STACK = 3;
+/** Room that the title and level of a band take in the rail. */
+export const RAIL_TEXTS = 58;

@@ -52,7 +52,7 @@ export function verticalSizes(
       }
       y = Math.max(y, stripY - size.STRIP_GAP + 4);
     }
-    y += size.BAND_PAD;
+    y = Math.max(y + size.BAND_PAD, top + (input.railHeights[band.index] ?? 0));
     bands.push({ top, bottom: y });
   }
   const pinOffset = pinOffsets(input.strips);
@@ -93,11 +93,11 @@ function rowGeometry(
     );
     if (heights.length > 0) y += size.CHANNEL_PAD;
   };
-  const hasSymbols = (side: Side) =>
+  const hasSymbols = (...sides: readonly Side[]) =>
     input.wiring.slots.some(
       (slot) =>
         slot.kind !== 'pin' &&
-        slot.side === side &&
+        sides.includes(slot.side) &&
         slot.cell.row === row.index &&
         slot.ownerId === slot.cell.device.id,
     );
@@ -112,7 +112,7 @@ function rowGeometry(
   );
   y += Math.max(0, ...stacks);
   addChannel('inner');
-  if (hasSymbols('inner')) y += size.SYMBOL_ROOM;
+  if (hasSymbols('inner', 'feed')) y += size.SYMBOL_ROOM;
   const hostTop = y;
   y += Math.max(0, ...row.cells.map((cell) => input.sizes.boxHeightPx(cell)));
   const hostBottom = y;
