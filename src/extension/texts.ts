@@ -19,9 +19,10 @@ export const texts = {
   packFailed: (reason: string) => l10n.t('No job pack was written: {0}', reason),
   packWritten: (count: number, folder: string) =>
     l10n.t('Job pack written: {0} files in {1}.', count, folder),
-  packExists: (folder: string) => l10n.t('{0} exists already. Replace it?', folder),
-  packExistsDetail: () =>
-    l10n.t('Everything in that folder is replaced by the new pack. The old folder is deleted.'),
-  replace: () => l10n.t('Replace'),
+  packInTheWay: (files: readonly string[]) =>
+    l10n.t(
+      'These files were changed since a pack wrote them, or are not its own, and would be replaced: {0}. Move them away, or choose another folder.',
+      files.join(', '),
+    ),
   openPack: () => l10n.t('Open'),
 };

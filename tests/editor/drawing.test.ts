@@ -1,4 +1,5 @@
-import { cp, mkdtemp, readdir, readFile, rm } from 'node:fs/promises';
+import { createHash } from 'node:crypto';
+import { cp, mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import os from 'node:os';
 import path from 'node:path';
 import type { Frame } from 'playwright-core';
@@ -86,6 +87,7 @@ describe('the drawing beside the text', () => {
     const before = await device(page, 'IU-G2').boundingBox();
     // The buttons took the focus from the text.
     await workbench.page.keyboard.press('Control+1');
+    await workbench.page.locator('.editor-instance .monaco-editor.focused').waitFor();
     await workbench.goTo(lineOf('device IU-G2'), 1);
     await workbench.page.keyboard.press('End');
     await workbench.page.keyboard.type(' // fifty edits, each of one letter, keep the zoom', {
@@ -122,20 +124,43 @@ describe('the drawing beside the text', () => {
     expect(await page.locator('svg text', { hasText: 'IU-G2' }).count()).toBe(0);
   });
 
-  it('and all other documents go into one folder', async () => {
+  it('and all other documents go into one folder, beside what people put there', async () => {
+    await writePack('Job pack written');
+    const name = (await readdir(site)).find((each) => each.endsWith('-pack')) ?? '';
+    const folder = path.join(site, name);
+    const written = await readdir(folder, { recursive: true });
+    for (const ending of ['.md', '.csv', '.svg']) {
+      expect(written.filter((each) => each.endsWith(ending)).length).toBeGreaterThan(0);
+    }
+    // The command line knows by this list what it may replace.
+    const list = JSON.parse(await readFile(path.join(folder, '.ferrule-pack.json'), 'utf8'));
+    for (const [file, hash] of Object.entries(list.files)) {
+      const bytes = await readFile(path.join(folder, file));
+      expect(createHash('sha256').update(bytes).digest('hex')).toBe(hash);
+    }
+    const sheet = path.join(folder, written.find((each) => each.endsWith('.csv')) ?? '');
+
+    await writeFile(path.join(folder, 'photo.txt'), 'mine');
+    await writePack('Job pack written');
+    expect(await readFile(path.join(folder, 'photo.txt'), 'utf8')).toBe('mine');
+    expect((await readdir(folder, { recursive: true })).length).toBe(written.length + 1);
+
+    await writeFile(sheet, 'filled in on site');
+    await writePack('No job pack was written');
+    expect(await readFile(sheet, 'utf8')).toBe('filled in on site');
+    expect((await readdir(site)).filter((each) => each.includes('ferrule-'))).toEqual([]);
+  });
+
+  /** Runs the command, takes the folder that it offers, and waits for what it says. */
+  const writePack = async (said: string) => {
     await workbench.runCommand('Ferrule: Write Job Pack');
     // The window of a browser asks for a folder in the box of its commands, the site's folder first.
     const dialog = workbench.page.locator('.quick-input-widget', { hasText: 'job pack' });
     await dialog.waitFor();
     await workbench.page.keyboard.press('Enter');
-    await workbench.page
-      .locator('.notification-list-item', { hasText: 'Job pack written' })
-      .waitFor();
-    const folder = (await readdir(site)).find((name) => name.endsWith('-pack')) ?? '';
-    const written = await readdir(path.join(site, folder), { recursive: true });
-    expect(written.filter((name) => name.endsWith('.md')).length).toBeGreaterThan(0);
-    expect(written.filter((name) => name.endsWith('.csv')).length).toBeGreaterThan(0);
-    expect(written.filter((name) => name.endsWith('.svg')).length).toBeGreaterThan(0);
-    expect((await readdir(site)).filter((name) => /\.(new|old)$/.test(name))).toEqual([]);
-  });
+    const note = workbench.page.locator('.notification-list-item', { hasText: said });
+    await note.waitFor();
+    await workbench.runCommand('Notifications: Clear All Notifications');
+    await note.waitFor({ state: 'detached' });
+  };
 });

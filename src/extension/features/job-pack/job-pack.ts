@@ -10,7 +10,7 @@ import {
 import type { PackResult } from '../../../server/protocol.js';
 import type { Server } from '../../server.js';
 import { texts } from '../../texts.js';
-import { exists, writeFolder } from './write-folder.js';
+import { writeFolder } from './write-folder.js';
 
 /** The command that writes the job pack of the active file's site. */
 export function registerJobPack(server: Server): Disposable {
@@ -47,9 +47,6 @@ async function writeInto(parent: Uri, pack: PackResult): Promise<void> {
     return;
   }
   const folder = Uri.joinPath(parent, pack.folder.replaceAll(/[\\/]/g, '-'));
-  if ((await exists(folder)) && !(await mayReplace(pack.folder))) {
-    return;
-  }
   await withProgress(() => writeFolder(folder, pack.files));
   const open = texts.openPack();
   const answer = await window.showInformationMessage(
@@ -79,16 +76,6 @@ async function askForFolder(site: Uri): Promise<Uri | undefined> {
     title: texts.chooseFolderTitle(),
   });
   return chosen?.[0];
-}
-
-async function mayReplace(name: string): Promise<boolean> {
-  const replace = texts.replace();
-  const answer = await window.showWarningMessage(
-    texts.packExists(name),
-    { modal: true, detail: texts.packExistsDetail() },
-    replace,
-  );
-  return answer === replace;
 }
 
 function withProgress<Result>(work: () => Promise<Result>): Thenable<Result> {
