@@ -18,6 +18,12 @@ import { outline } from './features/outline.js';
 import { pack } from './features/pack.js';
 import { references } from './features/references.js';
 import { rename } from './features/rename.js';
+import { hierarchy } from './features/hierarchy.js';
+import { highlight } from './features/highlight.js';
+import { lenses } from './features/lenses.js';
+import { search } from './features/search.js';
+import { structure } from './features/structure.js';
+import { types } from './features/types.js';
 import { Session, type Host } from './session.js';
 
 export function startServer(connection: Connection, host: Host): void {
@@ -40,6 +46,16 @@ export function startServer(connection: Connection, host: Host): void {
         referencesProvider: true,
         renameProvider: { prepareProvider: true },
         documentSymbolProvider: true,
+        documentHighlightProvider: true,
+        documentLinkProvider: {},
+        foldingRangeProvider: true,
+        selectionRangeProvider: true,
+        typeDefinitionProvider: true,
+        implementationProvider: true,
+        callHierarchyProvider: true,
+        workspaceSymbolProvider: true,
+        codeLensProvider: {},
+        inlayHintProvider: true,
         documentFormattingProvider: true,
         codeActionProvider: { codeActionKinds: ['quickfix', 'source.fixAll'] },
         workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
@@ -77,11 +93,17 @@ export function startServer(connection: Connection, host: Host): void {
     definition,
     drawing,
     formatting,
+    hierarchy,
+    highlight,
     hover,
+    lenses,
     outline,
     pack,
     references,
     rename,
+    search,
+    structure,
+    types,
   ]) {
     feature(session);
   }

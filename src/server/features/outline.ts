@@ -2,7 +2,7 @@ import { SymbolKind, type DocumentSymbol } from 'vscode-languageserver';
 import { outlineOf, type OutlineItem } from '../../workbench/editing/outline.js';
 import type { Session } from '../session.js';
 
-const kinds: Readonly<Record<OutlineItem['kind'], SymbolKind>> = {
+export const symbolKinds: Readonly<Record<OutlineItem['kind'], SymbolKind>> = {
   use: SymbolKind.Module,
   site: SymbolKind.Package,
   bustype: SymbolKind.Interface,
@@ -42,7 +42,7 @@ export function outline(session: Session): void {
 function symbolOf(item: OutlineItem): DocumentSymbol {
   return {
     name: item.name,
-    kind: kinds[item.kind],
+    kind: symbolKinds[item.kind],
     detail: item.detail,
     range: item.range,
     selectionRange: item.nameRange,

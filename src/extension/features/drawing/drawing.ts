@@ -2,6 +2,8 @@ import {
   commands,
   Disposable,
   type ExtensionContext,
+  Position,
+  Selection,
   type TextEditor,
   Uri,
   ViewColumn,
@@ -33,11 +35,16 @@ export function registerDrawing(context: ExtensionContext, server: Server): Disp
     return panel;
   };
 
-  const show = async (view: DrawingView, file: Uri | undefined) => {
-    const editor = await editorFor(file);
+  const show = async (view: DrawingView, file: Uri | string | undefined, at?: unknown) => {
+    const editor = await editorFor(typeof file === 'string' ? Uri.parse(file) : file);
     if (editor === undefined) {
       void window.showInformationMessage(texts.noFerruleFile());
       return;
+    }
+    if (isPosition(at)) {
+      // The line of values above a declaration says where it stands, and the panel follows the cursor.
+      const position = new Position(at.line, at.character);
+      editor.selection = new Selection(position, position);
     }
     let panel = panels.get(view);
     if (panel === undefined) {
@@ -59,8 +66,12 @@ export function registerDrawing(context: ExtensionContext, server: Server): Disp
   };
 
   return Disposable.from(
-    commands.registerCommand('ferrule.showDrawing', (uri?: Uri) => show('topology', uri)),
-    commands.registerCommand('ferrule.showTerminals', (uri?: Uri) => show('terminals', uri)),
+    commands.registerCommand('ferrule.showDrawing', (uri?: Uri | string, at?: unknown) =>
+      show('topology', uri, at),
+    ),
+    commands.registerCommand('ferrule.showTerminals', (uri?: Uri | string, at?: unknown) =>
+      show('terminals', uri, at),
+    ),
     window.registerWebviewPanelSerializer(viewType, {
       async deserializeWebviewPanel(webview, state: Partial<PageState> | undefined) {
         if (state?.target === undefined) {
@@ -77,6 +88,11 @@ export function registerDrawing(context: ExtensionContext, server: Server): Disp
     server.onChanged(({ uris }) => panels.forEach((panel) => panel.textChanged(uris))),
     { dispose: eachPanel((panel) => panel.dispose()) },
   );
+}
+
+function isPosition(value: unknown): value is { line: number; character: number } {
+  const { line, character } = (value ?? {}) as Record<string, unknown>;
+  return typeof line === 'number' && typeof character === 'number';
 }
 
 function createWebview(view: DrawingView, extension: Uri): WebviewPanel {
