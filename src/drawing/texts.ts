@@ -4,7 +4,7 @@ import type { SceneLength, SceneRole, SceneSeverity } from './scene/scene.js';
 export const TEXTS = {
   existing: 'existing',
   finds: (count: number) => `finds ${count}`,
-  address: (address: string) => `addr ${address}`,
+  addresses: (addresses: readonly string[]) => `addr ${addresses.join(', ')}`,
   untitled: 'Site without a name',
   topology: 'Control topology',
   terminals: 'Terminal wiring',

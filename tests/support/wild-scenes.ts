@@ -3,6 +3,8 @@ import type {
   SceneAnchor,
   SceneBoard,
   SceneBranch,
+  SceneCable,
+  SceneCore,
   SceneDevice,
   SceneFinding,
   SceneLanding,
@@ -10,6 +12,9 @@ import type {
   SceneRole,
   SceneRun,
   SceneSegment,
+  SceneStrip,
+  SceneTerminal,
+  TerminalsScene,
   TopologyScene,
 } from '../../src/drawing/scene/scene.js';
 import { randomFrom, type Random } from './random.js';
@@ -215,5 +220,112 @@ function wildRun(random: Random, index: number, owners: readonly Owner[]): Scene
     landings,
     segments,
     mark: mark(id, random.next() < 0.9 ? id : `${'w'.repeat(30)}${index}`),
+  };
+}
+
+/** A run over random strips: a tree of cables with cores that land anywhere or nowhere. */
+export function wildTerminals(seed: number): TerminalsScene {
+  const random = randomFrom(seed);
+  const chance = (share: number) => random.next() < share;
+  const strips = Array.from({ length: random.integer(1, 14) }, (_, index): SceneStrip => {
+    const withScreen = chance(0.6);
+    const named = Array.from({ length: random.integer(0, 5) }, (_, terminal): SceneTerminal => ({
+      id: `terminal ${terminal}`,
+      name: random.pick(['CA', 'CB', 'L1', 'PE', 'A+', '42']),
+      kind: random.pick(['signal', 'power', 'protective-earth']),
+      screen: 'none',
+    }));
+    const screen: SceneTerminal = {
+      id: 'screen',
+      name: chance(0.5) ? 'S' : '',
+      kind: 'screen',
+      screen: random.pick(['bonded', 'landed', 'carried-through', 'insulated']),
+    };
+    return {
+      id: `strip ${index}`,
+      tag: `${random.pick(WORDS)}-${index}`,
+      detail: random.pick(WORDS),
+      existing: chance(0.2),
+      terminals: withScreen ? [...named, screen] : named,
+      terminator: random.pick(['none', 'none', 'fitted', 'missing']),
+      terminatorText: '120 Ω',
+      cover: random.pick(['none', 'none', 'fitted', 'missing']),
+      mark: mark(`strip ${index}`),
+    };
+  });
+  const cables = strips.slice(1).map((strip, index): SceneCable => {
+    const from = strips[chance(0.7) ? index : random.integer(0, index)];
+    return wildCable(random, `cable ${index}`, from ?? strip, strip);
+  });
+  const first = strips[0];
+  const last = strips.at(-1);
+  if (first && last && chance(0.2)) cables.push(wildCable(random, 'ring', last, first));
+  return {
+    view: 'terminals',
+    sheet: { title: random.pick(WORDS), subtitle: random.pick(WORDS), drawing: 'D-1' },
+    run: 'run',
+    strips,
+    cables,
+    findings: Array.from({ length: random.integer(0, 5) }, (_, index): SceneFinding => ({
+      key: String(index),
+      severity: random.pick(['error', 'warning', 'hint']),
+      rule: 'bus-too-long',
+      subject: 'run',
+      message: random.pick(WORDS),
+      mark: mark(`finding ${index}`),
+      at: random.pick<() => SceneAnchor>([
+        () => ({ kind: 'sheet' }),
+        () => ({ kind: 'landing', runId: 'run', id: random.pick(strips).id }),
+        () => ({ kind: 'segment', runId: 'run', id: cables[0]?.id ?? 'none' }),
+      ])(),
+    })),
+  };
+}
+
+function wildCable(random: Random, id: string, from: SceneStrip, to: SceneStrip): SceneCable {
+  const landed = (strip: SceneStrip) => strip.terminals.filter((one) => one.kind !== 'screen');
+  const colours = ['BK', 'WH', 'BU', 'GNYE', '1', 'BK(2)'];
+  const used = { from: new Set<string>(), to: new Set<string>() };
+  const take = (strip: SceneStrip, end: 'from' | 'to') => {
+    const free = landed(strip).filter((one) => !used[end].has(one.id));
+    if (free.length === 0 || random.next() < 0.15) return undefined;
+    const terminal = free[random.next() < 0.8 ? 0 : random.integer(0, free.length - 1)];
+    if (terminal) used[end].add(terminal.id);
+    return terminal?.id;
+  };
+  const cores = Array.from({ length: random.integer(1, 6) }, (_, index): SceneCore => {
+    const fromTerminal = take(from, 'from');
+    const toTerminal = take(to, 'to');
+    const isSpare = fromTerminal === undefined && toTerminal === undefined;
+    return {
+      id: `${id}/${index}`,
+      ...(fromTerminal === undefined ? {} : { fromTerminal }),
+      ...(toTerminal === undefined ? {} : { toTerminal }),
+      colour: random.pick(colours),
+      wireNumber: isSpare ? '' : `run.${index}`,
+      kind: isSpare ? 'spare' : random.pick(['signal', 'power', 'missing']),
+    };
+  });
+  const hasScreen = [from, to].some((strip) =>
+    strip.terminals.some((one) => one.kind === 'screen'),
+  );
+  if (hasScreen) {
+    const core = { id: `${id}/screen`, colour: '', wireNumber: 'run.S', kind: 'screen' as const };
+    cores.push({ ...core, fromTerminal: 'screen', toTerminal: 'screen' });
+  }
+  return {
+    id,
+    from: from.id,
+    to: to.id,
+    name: `run/${to.tag}`,
+    construction: random.pick(['2 × 0.75 mm² + screen', 'cable not stated']),
+    length:
+      random.next() < 0.2
+        ? null
+        : { metres: random.integer(1, 400), estimated: random.next() < 0.3 },
+    kind: random.pick(['main', 'main', 'spur', 'ring']),
+    existing: random.next() < 0.2,
+    cores,
+    mark: mark(id),
   };
 }

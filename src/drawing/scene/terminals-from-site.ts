@@ -137,7 +137,7 @@ function addressText(site: Site, run: Bus | Feed, end: CableEnd): string {
   const line =
     addresses.find((one) => one.port === end.member) ??
     addresses.find((one) => one.port === undefined);
-  return line === undefined ? '' : TEXTS.address(String(line.address));
+  return line === undefined ? '' : TEXTS.addresses([String(line.address)]);
 }
 
 /** The strip's own terminals, those that cores name there, and the screen. */

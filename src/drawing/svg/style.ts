@@ -61,8 +61,8 @@ export interface Palette {
   readonly box: string;
   readonly ink: string;
   readonly muted: string;
-  readonly rule: string;
   readonly frame: string;
+  /** The slab between two floors: decoration beside the floors' titles, so it may be faint. */
   readonly slab: string;
   readonly feed: string;
   readonly branch: string;
@@ -79,8 +79,7 @@ export const LIGHT: Palette = {
   box: '#FFFFFF',
   ink: '#16202A',
   muted: '#515C68',
-  rule: '#8A95A1',
-  frame: '#B4BDC7',
+  frame: '#8A95A1',
   slab: '#C4CCD4',
   feed: '#8A2F6B',
   branch: '#6A5320',
@@ -97,8 +96,7 @@ export const DARK: Palette = {
   box: '#232930',
   ink: '#E8EDF2',
   muted: '#A9B4BF',
-  rule: '#76818C',
-  frame: '#4C5660',
+  frame: '#6B7681',
   slab: '#3D464F',
   feed: '#E59BCB',
   branch: '#D9B563',
@@ -133,10 +131,10 @@ export const STYLE_SHEET = [
   '.ferrule-drawing .fd-ground{fill:var(--fd-ground)}',
   '.ferrule-drawing .fd-slab{fill:none;stroke:var(--fd-slab);stroke-width:5}',
   '.ferrule-drawing .fd-level{fill:var(--fd-muted);stroke:none}',
-  '.ferrule-drawing .fd-frame{fill:none;stroke:var(--fd-frame);stroke-width:1}',
+  '.ferrule-drawing .fd-frame{fill:none;stroke:var(--fd-frame);stroke-width:0.9}',
   '.ferrule-drawing .fd-box{fill:var(--fd-box);stroke:var(--fd-ink);stroke-width:1.3}',
   '.ferrule-drawing .fd-controller{stroke-width:2.4}',
-  '.ferrule-drawing .fd-rule{fill:none;stroke:var(--fd-frame);stroke-width:1}',
+  '.ferrule-drawing .fd-rule{fill:none;stroke:var(--fd-frame);stroke-width:0.9}',
   '.ferrule-drawing .fd-icon{fill:none;stroke:var(--fd-muted);stroke-width:1.3;stroke-linecap:round;stroke-linejoin:round}',
   '.ferrule-drawing .fd-icon-fill{fill:var(--fd-muted);stroke:none}',
   '.ferrule-drawing .fd-halo{fill:none;stroke:var(--fd-ground);stroke-width:6}',

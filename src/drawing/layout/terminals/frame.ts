@@ -1,9 +1,10 @@
 /** Where rows, strips and lines of terminals stand: sizes follow from the texts between the strips. */
-import type { SceneCable, SceneStrip, SceneTerminal, TerminalsScene } from '../../scene/scene.js';
+import type { SceneCable, SceneStrip, TerminalsScene } from '../../scene/scene.js';
 import { TEXTS } from '../../texts.js';
 import type { TextLook } from '../planned.js';
 import { BADGE, HEADER_HEIGHT, MARGIN } from '../sheet.js';
 import type { TextMeasure } from '../text-measure.js';
+import { coreLines, type CoreLine } from './core-lines.js';
 import { assignLevels, type CableEndPlace, type Levels, type StripSide } from './levels.js';
 import * as size from './sizes.js';
 import { cableText, continuationText, coreText } from './words.js';
@@ -85,12 +86,8 @@ export class TerminalsFrame {
     );
   }
 
-  /** Lines that the terminals at both ends of a cable take. */
-  terminalLines(cable: SceneCable): number {
-    return Math.max(
-      this.stripOf(cable.from)?.terminals.length ?? 0,
-      this.stripOf(cable.to)?.terminals.length ?? 0,
-    );
+  coreLines(cable: SceneCable): readonly CoreLine[] {
+    return coreLines(cable, this.stripOf(cable.from), this.stripOf(cable.to));
   }
 
   /** Length of the half of a cable that goes on elsewhere. */
@@ -181,10 +178,15 @@ export class TerminalsFrame {
     const cores = cable.cores.map((core) => this.widthOf(coreText(core), size.CORE));
     const marksPx = 2 * (this.marksOfCable.get(cable.id) ?? 0) * (BADGE + 2);
     return Math.max(
-      Math.max(0, ...cores) + (part === 'whole' ? 66 : 54),
+      Math.max(0, ...cores) + (part === 'whole' ? 66 + size.TURN * this.turns(cable) : 54),
       this.widthOf(cable.name, size.CABLE_NAME) + marksPx + 24,
       this.widthOf(cableText(cable), size.CABLE_TEXT) + 24,
     );
+  }
+
+  /** Cores that end on another line than they start from. */
+  private turns(cable: SceneCable): number {
+    return this.coreLines(cable).filter(({ from, to }) => from.line !== to.line).length;
   }
 
   private rowSizes(): RowSizes[] {
@@ -199,7 +201,8 @@ export class TerminalsFrame {
         ...inRow.map((strip) => strip.terminals.length),
         ...cables
           .filter((cable) => ids.has(cable.from) || ids.has(cable.to))
-          .map((cable) => this.terminalLines(cable) + this.freeLines(cable)),
+          .flatMap((cable) => this.coreLines(cable))
+          .flatMap(({ from, to }) => [from.line + 1, to.line + 1]),
       );
       const heights = inRow.map((strip, index) => this.stripHeight(strip, first + index, lines));
       const heightPx = Math.max(...heights);
@@ -208,23 +211,6 @@ export class TerminalsFrame {
     }
     return rows;
   }
-
-  /** Lines below the terminals for cores that are landed at neither end, or not at the end where they are shown. */
-  private freeLines(cable: SceneCable): number {
-    const isLanded = (stripId: string, terminalId: string | undefined) =>
-      this.stripOf(stripId)?.terminals.some((one) => one.id === terminalId && isLandable(one)) ??
-      false;
-    const isDirect = this.levels.direct.has(cable);
-    return cable.cores.filter((core) => {
-      const ends = [isLanded(cable.from, core.fromTerminal), isLanded(cable.to, core.toTerminal)];
-      return isDirect ? !ends.some(Boolean) : !ends.every(Boolean);
-    }).length;
-  }
-}
-
-/** An insulated screen ends before the strip. */
-export function isLandable(terminal: SceneTerminal): boolean {
-  return terminal.kind !== 'screen' || terminal.screen !== 'insulated';
 }
 
 function marksByCable(scene: TerminalsScene): ReadonlyMap<string, number> {

@@ -2,7 +2,8 @@
 import type { SceneCable, SceneCore } from '../../scene/scene.js';
 import type { Point } from '../geometry.js';
 import { anchored, plannedText, type PlannedText, type TextLook } from '../planned.js';
-import { isLandable, type TerminalsFrame } from './frame.js';
+import type { EndLine } from './core-lines.js';
+import type { TerminalsFrame } from './frame.js';
 import type { CableEndPlace } from './levels.js';
 import { leadOf } from './place-strips.js';
 import type { PlannedCable, PlannedContinuation, PlannedCore, PlannedLink } from './plan.js';
@@ -23,7 +24,7 @@ export function placeCables(frame: TerminalsFrame): PlacedCables {
 }
 
 /** A core with its heights at the near and the far end. */
-interface CoreLine {
+interface PlacedCore {
   readonly core: SceneCore;
   readonly nearY: number;
   readonly farY: number;
@@ -60,7 +61,7 @@ class CablePlacer implements PlacedCables {
       const start = { x: isLandedNear ? fromX : fromX + size.CUT_BACK, y: nearY };
       const end = { x: isLandedFar ? toX : toX - size.CUT_BACK, y: farY };
       // Cores that change places do so before the ellipse, each at a place of its own.
-      const turnX = nearY === farY ? undefined : ellipseX - 14 - 8 * turns++;
+      const turnX = nearY === farY ? undefined : ellipseX - 14 - size.TURN * turns++;
       const points =
         turnX === undefined
           ? [start, end]
@@ -107,40 +108,29 @@ class CablePlacer implements PlacedCables {
     this.addCable(cable, end, { lines, ellipseX, middleX: (edge + far) / 2, words });
   }
 
-  /** For each core the heights at its ends; one that is landed nowhere here gets a line below the terminals. */
+  /** For each core the heights at its ends, with the leads to the terminals on which it lands. */
   private coreLines(
     cable: SceneCable,
     near: CableEndPlace,
     far: CableEndPlace | undefined,
-  ): CoreLine[] {
+  ): PlacedCore[] {
     const nearIsFrom = this.frame.strip(near.strip)?.id === cable.from;
-    let free = this.frame.terminalLines(cable);
-    return cable.cores.map((core) => {
-      const [nearTerminal, farTerminal] = nearIsFrom
-        ? [core.fromTerminal, core.toTerminal]
-        : [core.toTerminal, core.fromTerminal];
-      const nearLine = this.landedLine(near, nearTerminal);
-      const farLine = far && this.landedLine(far, farTerminal);
-      const line = nearLine ?? farLine ?? free++;
-      const nearY = this.frame.lineY(near.strip, near.level, line);
+    return this.frame.coreLines(cable).map(({ core, from, to }) => {
+      const [nearLine, farLine] = nearIsFrom ? [from, to] : [to, from];
+      const nearY = this.landed(near, nearLine);
       return {
         core,
         nearY,
-        farY: far ? this.frame.lineY(far.strip, far.level, farLine ?? line) : nearY,
-        isLandedNear: nearLine !== undefined,
-        isLandedFar: far === undefined || farLine !== undefined,
+        farY: far ? this.landed(far, farLine) : nearY,
+        isLandedNear: nearLine.terminal !== undefined,
+        isLandedFar: far === undefined || farLine.terminal !== undefined,
       };
     });
   }
 
-  /** The line of a terminal, with its lead drawn; undefined where nothing is landed. */
-  private landedLine(end: CableEndPlace, terminalId: string | undefined): number | undefined {
-    const strip = this.frame.strip(end.strip);
-    const line = strip?.terminals.findIndex((one) => one.id === terminalId) ?? -1;
-    const terminal = strip?.terminals[line];
-    if (!terminal || !isLandable(terminal)) return undefined;
-    this.links.push(leadOf(this.frame, end, line, terminal));
-    return line;
+  private landed(end: CableEndPlace, { line, terminal }: EndLine): number {
+    if (terminal) this.links.push(leadOf(this.frame, end, line, terminal));
+    return this.frame.lineY(end.strip, end.level, line);
   }
 
   private addCore(
@@ -167,7 +157,7 @@ class CablePlacer implements PlacedCables {
     cable: SceneCable,
     end: CableEndPlace,
     drawn: {
-      readonly lines: readonly CoreLine[];
+      readonly lines: readonly PlacedCore[];
       readonly ellipseX: number;
       readonly middleX: number;
       readonly words: 'full' | 'name';

@@ -2,7 +2,8 @@
 import type { SceneStrip, SceneTerminal } from '../../scene/scene.js';
 import { TEXTS } from '../../texts.js';
 import { anchored, fittedText, plannedText } from '../planned.js';
-import { isLandable, type TerminalsFrame } from './frame.js';
+import { isLandable } from './core-lines.js';
+import type { TerminalsFrame } from './frame.js';
 import type { StripSide } from './levels.js';
 import type {
   PlannedCover,

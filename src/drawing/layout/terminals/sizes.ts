@@ -21,6 +21,8 @@ export const TERMINAL_RADIUS = 5.5;
 export const ELLIPSE_X = 7;
 /** A core that is cut back ends so far from the strip. */
 export const CUT_BACK = 12;
+/** Between two cores that change places. */
+export const TURN = 8;
 export const RESISTOR = { width: 10, height: 18, reach: 24 } as const;
 
 export const TAG: TextLook = { sizePx: 12.5, weight: 700, tone: 'ink' };

@@ -1,7 +1,8 @@
 import type { SceneFinding } from '../../scene/scene.js';
 import type { Point } from '../geometry.js';
 import type { AssembleContext } from './assemble.js';
-import { badgesInRail, boxOfAnchor } from './badge-counts.js';
+import { boxOfAnchor } from './badge-counts.js';
+import { badgesInRail, railMarksTop } from './rail.js';
 import type { LabelWithMarks } from './assemble-wires.js';
 import { badgeOf, type PlannedBadge } from '../planned.js';
 import { BADGE, sheetMark, type PlacedHeader } from '../sheet.js';
@@ -74,6 +75,9 @@ function inRail(
   const perLine = badgesInRail(railPx);
   return {
     x: railX + BADGE / 2 + (index % perLine) * (BADGE + 2),
-    y: planned.rect.y + size.RAIL_TEXTS + Math.floor(index / perLine) * (BADGE + 2),
+    y:
+      planned.rect.y +
+      railMarksTop(context.scene, at.id, railPx, context.measure) +
+      Math.floor(index / perLine) * (BADGE + 2),
   };
 }

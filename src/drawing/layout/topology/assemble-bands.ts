@@ -1,11 +1,12 @@
 /** Floors and rooms: bands with their level, frames with their title. */
 import { TEXTS } from '../../texts.js';
-import { fittedText, plannedText, type TextLook } from '../planned.js';
+import { plannedText, type TextLook } from '../planned.js';
 import { fitText } from '../text-measure.js';
 import type { AssembleContext } from './assemble.js';
 import { clusterKey } from './clusters.js';
 import type { RoomFrame } from './frames.js';
 import type { PlannedBand, PlannedFrame } from './plan.js';
+import { railTitle } from './rail.js';
 import { cellRect } from './rects.js';
 import * as size from './sizes.js';
 import { CHANNEL_OF_SIDE } from './wiring.js';
@@ -20,20 +21,21 @@ export function placeBands(context: AssembleContext): PlannedBand[] {
   return context.placement.bands.map((band) => {
     const area = scene.areas.find((one) => one.id === band.areaId);
     const { top, bottom } = geometry.bands[band.index] ?? { top: 0, bottom: 0 };
-    const title = area?.title ?? TEXTS.unplaced;
-    const texts = [
-      fittedText(measure, title, { x, baseline: top + 28 }, AREA, geometry.railPx - 14),
-    ];
+    const lines = railTitle(area?.title ?? TEXTS.unplaced, geometry.railPx, measure);
+    const texts = lines.map((line, index) =>
+      plannedText(measure, line, { x, baseline: top + 28 + index * size.AREA_LINE }, AREA),
+    );
+    const levelY = top + 28 + (lines.length - 1) * size.AREA_LINE + 18;
     const hasLevel = area?.levelM !== undefined;
     if (hasLevel) {
       const level = TEXTS.level(area.levelM);
-      texts.push(plannedText(measure, level, { x: x + 15, baseline: top + 46 }, LEVEL));
+      texts.push(plannedText(measure, level, { x: x + 15, baseline: levelY }, LEVEL));
     }
     return {
       rect: { x: 0, y: top, width: geometry.widthPx, height: bottom - top },
       index: band.index,
       texts,
-      levelMark: hasLevel ? { x, y: top + 46 } : undefined,
+      levelMark: hasLevel ? { x, y: levelY } : undefined,
       mark: area?.mark,
     };
   });

@@ -1,8 +1,6 @@
-/** How many marks of findings stand at each box and in the rail: they need room before anything is placed. */
+/** How many marks of findings stand at each box: they need room before anything is placed. */
 import type { SceneAnchor, SceneRun, TopologyScene } from '../../scene/scene.js';
 import { BADGE } from '../sheet.js';
-import type { Placement } from './placement.js';
-import * as size from './sizes.js';
 import { boardBoxId } from './wiring.js';
 
 /** The box at which a finding's mark stands; undefined for marks that stand elsewhere. */
@@ -42,27 +40,6 @@ export function badgesByBox(scene: TopologyScene): ReadonlyMap<string, number> {
 /** Width that marks side by side on the upper edge of a box need. */
 export function badgeRowPx(count: number): number {
   return count === 0 ? 0 : count * (BADGE + 1) + 10;
-}
-
-/** Marks of areas stand in lines below the level. */
-export function badgesInRail(railPx: number): number {
-  return Math.max(1, Math.floor((railPx - 10) / (BADGE + 2)));
-}
-
-/** Height that title, level and marks of each band need. */
-export function railHeights(
-  scene: TopologyScene,
-  placement: Placement,
-  railPx: number,
-): readonly number[] {
-  const counts = new Map<string, number>();
-  for (const { at } of scene.findings) {
-    if (at.kind === 'area') counts.set(at.id, (counts.get(at.id) ?? 0) + 1);
-  }
-  return placement.bands.map((band) => {
-    const lines = Math.ceil((counts.get(band.areaId ?? '') ?? 0) / badgesInRail(railPx));
-    return size.RAIL_TEXTS + lines * (BADGE + 2);
-  });
 }
 
 function ownerBox(landing: { readonly owner: SceneRun['landings'][number]['owner'] } | undefined) {

@@ -33,7 +33,7 @@ import { clusterKey, type Cluster, type ClusterKey } from './clusters.js';
 /** Addresses, expected count and "existing", as one line. */
 export function factsOf(device: SceneDevice, hostAddresses: readonly string[]): string {
   return [
-    ...device.addresses.map(TEXTS.address),
+    ...(device.addresses.length === 0 ? [] : [TEXTS.addresses(device.addresses)]),
     ...hostAddresses,
     ...(device.finds === undefined ? [] : [TEXTS.finds(device.finds)]),
     ...(device.existing ? [TEXTS.existing] : []),

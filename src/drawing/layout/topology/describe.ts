@@ -16,7 +16,7 @@ export function deviceDescriber(scene: TopologyScene): (device: SceneDevice) => 
       device.title,
       areas.get(device.areaId ?? '') ?? '',
       rooms.get(device.roomId ?? '') ?? '',
-      ...device.addresses.map(TEXTS.address),
+      device.addresses.length === 0 ? '' : TEXTS.addresses(device.addresses),
       device.finds === undefined ? '' : TEXTS.finds(device.finds),
       device.existing ? TEXTS.existing : '',
       ...(positions.get(device.id) ?? []),

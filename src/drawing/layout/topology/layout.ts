@@ -1,11 +1,11 @@
 /** The topology layout from scene to plan: pure, deterministic, independent of the order of declarations. */
 import { canonicalTopology } from '../../scene/canonical.js';
 import type { SceneFinding, TopologyScene } from '../../scene/scene.js';
-import { TEXTS } from '../../texts.js';
 import { countCrossings } from '../crossings.js';
 import { HEADER_HEIGHT } from '../sheet.js';
 import type { TextMeasure } from '../text-measure.js';
-import { badgesByBox, railHeights } from './badge-counts.js';
+import { badgesByBox } from './badge-counts.js';
+import { railHeights, railWidth } from './rail.js';
 import { factsOf, fieldSizes, hostAddressesOf, stripBoxes } from './boxes.js';
 import { assemblePlan } from './assemble.js';
 import { formClusters } from './clusters.js';
@@ -97,7 +97,7 @@ function layoutOn(
     railPx,
     topPx: HEADER_HEIGHT,
     framedRows: new Set(frames.map((frame) => frame.row)),
-    railHeights: railHeights(scene, placement, railPx),
+    railHeights: railHeights(scene, placement, railPx, measure),
     badgesOfBox: badges,
     measure,
   });
@@ -131,14 +131,6 @@ function findingsByRun(findings: readonly SceneFinding[]): ReadonlyMap<string, r
     else numbers.set(key, [index + 1]);
   });
   return numbers;
-}
-
-function railWidth(scene: TopologyScene, placement: Placement, measure: TextMeasure): number {
-  const titles = placement.bands.map(
-    (band) => scene.areas.find((area) => area.id === band.areaId)?.title ?? TEXTS.unplaced,
-  );
-  const widest = Math.max(...titles.map((title) => measure.width(title, size.AREA_PX, 700)));
-  return Math.ceil(Math.min(size.RAIL_MOST, Math.max(size.RAIL_LEAST, widest + 18)));
 }
 
 /** Rough sizes for the choice of columns and slices; the real ones follow from the lines. */

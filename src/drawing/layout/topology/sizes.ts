@@ -8,6 +8,8 @@ export const LABEL_PX = 10.5;
 export const PORT_NAME_PX = 8.5;
 export const ROOM_PX = 10;
 export const AREA_PX = 14;
+/** Between two lines of a band's title. */
+export const AREA_LINE = 17;
 
 export const PIN_PITCH: Readonly<Record<Side, number>> = { bottom: 14, inner: 11, feed: 12 };
 export const SYMBOL_PITCH = 16;
