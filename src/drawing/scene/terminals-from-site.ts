@@ -132,7 +132,8 @@ function stripPlace(run: Bus | Feed, end: CableEnd, landings: readonly Landing[]
 }
 
 function addressText(site: Site, run: Bus | Feed, end: CableEnd): string {
-  if (run.kind !== 'bus') return '';
+  // A device's address holds on its addressed buses only.
+  if (run.kind !== 'bus' || site.busTypes.get(run.busType)?.addresses === undefined) return '';
   const addresses = site.devices.get(end.owner)?.addresses ?? [];
   const line =
     addresses.find((one) => one.port === end.member) ??

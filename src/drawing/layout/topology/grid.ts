@@ -91,7 +91,13 @@ export function chooseGrid(
   }
   best ??= pack(placement, 1, 1, startSide, {});
   if (previous) {
-    const kept = pack(placement, previous.slices, previous.columns, startSide, previous.sliceOfRun);
+    const kept = pack(
+      placement,
+      Math.max(1, previous.slices),
+      Math.max(1, previous.columns),
+      startSide,
+      previous.sliceOfRun,
+    );
     kept.cost = costOf(kept, placement, estimate);
     if (kept.cost <= best.cost * WORTH_A_CHANGE) best = kept;
   }
