@@ -6,6 +6,7 @@ import { RECEIVER_THRESHOLD_V } from '../electrical/signal.js';
 import { turningTemperatureC } from '../power/temperature.js';
 import { ESTIMATE_SOURCE } from '../run.js';
 import { term } from '../working.js';
+import { deadRoundsOf } from './dead-devices.js';
 import type { Figure } from './figure.js';
 import { geometryOf, landingAt, sumLengths } from './geometry.js';
 import type { BusGeometry, LengthSum } from './geometry.js';
@@ -148,11 +149,34 @@ function scanFacts(site: Site, bus: Bus, { segment }: BusGeometry): readonly Fac
   }
   const source = busType.scan?.by === 'token' ? BUS_SOURCES.token : BUS_SOURCES.poll;
   return [
-    figureFact(bus, 'scan-time', 's', scanTimeOf(site, bus), source, {
+    figureFact(bus, 'scan-time', 's', withDeadDevices(site, bus), source, {
       limit: busType.scan?.withinS,
       bound: 'most',
     }),
   ];
+}
+
+/** The scan time with what a silent device would make of it, where the controller's patience is stated. */
+function withDeadDevices(site: Site, bus: Bus): Figure {
+  const scan = scanTimeOf(site, bus);
+  const dead = deadRoundsOf(site, bus);
+  if (!scan.known || !dead.known) {
+    return scan;
+  }
+  const twoDead =
+    dead.twoDeadS === undefined
+      ? []
+      : [term('round with two dead devices', dead.twoDeadS, 's', 'computed')];
+  return {
+    ...scan,
+    terms: [
+      ...scan.terms,
+      term('timeout', dead.timeoutS, 's'),
+      term('retries', dead.retries, ''),
+      term('round with one dead device', dead.oneDeadS, 's', 'computed'),
+      ...twoDead,
+    ],
+  };
 }
 
 interface Limit {

@@ -16,6 +16,9 @@ export const needs = {
   rate: (busType: string) => `bustype ${busType} { signal rs485 { rate 9600 baud } }`,
   poll: (equipment: string, port: string) =>
     `equipment ${equipment} { port ${port} … { poll 8 bytes reply 8 bytes } }`,
+  polled: (busType: string) => `bustype ${busType} { scan within 1 s by poll }`,
+  patience: (equipment: string, port: string) =>
+    `equipment ${equipment} { port ${port} … { timeout 1 s  retries 2 } }`,
   talker: (bus: string, as: 'controller' | 'responder') =>
     `a landing in bus ${bus} of a port as ${as}`,
 } as const;

@@ -2,13 +2,21 @@
 import { memberKey } from '../../model/site.js';
 import type { Site } from '../../model/site.js';
 import type { Bus } from '../../model/wiring.js';
-import { interFrameTimeS, pollTimeS, characterTimeS, tokenLoop } from '../electrical/timing.js';
+import {
+  TOKEN_FRAME_BITS,
+  USAGE_DELAY_S,
+  characterTimeS,
+  interFrameTimeS,
+  pollTimeS,
+} from '../electrical/timing.js';
 import { memoised } from '../memo.js';
 import { term } from '../working.js';
 import type { Figure, KnownFigure } from './figure.js';
 import { needs } from './needs.js';
 import { talkDomainOf } from './segment.js';
 import type { BusPort } from './segment.js';
+import { managersOf, nameOfManager, tokenLoopOf, tokenSearchOf } from './token.js';
+import type { TokenSearch } from './token.js';
 
 /** The part of a scan that one port takes. */
 export interface ScanShare {
@@ -36,7 +44,7 @@ export const scanTimeOf: (site: Site, bus: Bus) => ScanTime = memoised((site, bu
   }
   const ports = domain.segments.flatMap((segment) => segment.ports);
   return busType?.scan?.by === 'token'
-    ? tokenRound(bus, rateBaud, ports)
+    ? tokenRound(site, bus, rateBaud)
     : pollRound(bus, rateBaud, ports);
 });
 
@@ -69,24 +77,37 @@ function pollRound(bus: Bus, rateBaud: number, ports: readonly BusPort[]): ScanT
   };
 }
 
-function tokenRound(bus: Bus, rateBaud: number, ports: readonly BusPort[]): ScanTime {
-  const managers = ports.filter(({ resolved }) => resolved.port.talksAs === 'controller');
+function tokenRound(site: Site, bus: Bus, rateBaud: number): ScanTime {
+  const managers = managersOf(site, bus);
   if (managers.length === 0) {
     return { known: false, needs: needs.talker(bus.name, 'controller') };
   }
-  const loop = tokenLoop(rateBaud, managers.length);
+  const loop = tokenLoopOf(managers, rateBaud);
+  const search = tokenSearchOf(managers, loop);
   return {
     known: true,
     value: loop.slowestS,
-    shares: managers.map((port) => ({ port, durationS: loop.slowestS / managers.length })),
+    shares: managers.map(({ port }) => ({ port, durationS: loop.slowestS / managers.length })),
     basis: 'computed',
     terms: [
       term('rate', rateBaud, 'baud'),
       term('ports that hold the token', managers.length, '', 'computed'),
+      term('bits of a token', TOKEN_FRAME_BITS, '', 'stated'),
+      term('longest wait before a port uses the token', USAGE_DELAY_S, 's', 'stated'),
       term('fastest empty round', loop.fastestS, 's', 'computed'),
       term('slowest empty round', loop.slowestS, 's', 'computed'),
+      ...(search === undefined ? [] : searchTerms(search)),
     ],
   };
+}
+
+function searchTerms(search: TokenSearch): KnownFigure['terms'] {
+  const { unusedAddresses, by, basis, fastestS, slowestS } = search;
+  return [
+    term(`addresses that ${nameOfManager(by)} asks in vain`, unusedAddresses, '', basis),
+    term('a new port is found within, fastest rounds', fastestS, 's', basis),
+    term('a new port is found within, slowest rounds', slowestS, 's', basis),
+  ];
 }
 
 function isResponder({ resolved }: BusPort): boolean {

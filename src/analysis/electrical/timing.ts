@@ -70,13 +70,13 @@ export function pollCycleS(
 }
 
 /** Bits of a token frame: eight octets of ten bits (ASHRAE 135 clause 9). */
-const TOKEN_FRAME_BITS = 80;
+export const TOKEN_FRAME_BITS = 80;
 
 /** Least turnaround in bit times before a node may send (ASHRAE 135 clause 9, Tturnaround). */
 const TURNAROUND_BITS = 40;
 
 /** Longest time in s before a node uses the token (ASHRAE 135 clause 9, Tusage_delay). */
-const USAGE_DELAY_S = 15e-3;
+export const USAGE_DELAY_S = 15e-3;
 
 /** Tokens that a node passes between two searches for a new one (ASHRAE 135 clause 9, Npoll). */
 const TOKENS_PER_SEARCH = 50;

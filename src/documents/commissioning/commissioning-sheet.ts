@@ -26,8 +26,14 @@ import { placeText } from '../marks.js';
 import { certificateExpectation } from '../addressing/ip-plan.js';
 import { commissioningTexts as texts } from '../texts/commissioning.js';
 import { startingOrder } from '../walking-order.js';
-import { METER_TOLERANCE_PERCENT, idleReadings, ohmReadings, voltageReadings } from './readings.js';
-import type { PairReading, VoltageReading } from './readings.js';
+import {
+  METER_TOLERANCE_PERCENT,
+  idleReadings,
+  ohmReadings,
+  roundReadings,
+  voltageReadings,
+} from './readings.js';
+import type { PairReading, RoundReading, VoltageReading } from './readings.js';
 
 export function commissioningSheet(site: Site): Document {
   return {
@@ -176,8 +182,30 @@ function findsSection(site: Site): Section {
               ],
               controllers,
             ),
+            ...roundBlocks(site),
           ],
   };
+}
+
+/** A count takes rounds, and dead devices stretch them: said only where the controller's patience is stated. */
+function roundBlocks(site: Site): readonly Block[] {
+  const rounds = roundReadings(site);
+  return rounds.length === 0
+    ? []
+    : [
+        paragraph(texts.roundsAbout),
+        tableOf<RoundReading>(
+          'commissioning-rounds',
+          '',
+          [
+            textColumn(headings.bus, ({ bus }) => bus.name),
+            numberColumn(headings.alive, 's', ({ alive }) => alive),
+            numberColumn(headings.oneDead, 's', ({ oneDead }) => oneDead),
+            numberColumn(headings.twoDead, 's', ({ twoDead }) => twoDead),
+          ],
+          rounds,
+        ),
+      ];
 }
 
 function limitOf({ lines }: Supervision) {

@@ -1,5 +1,6 @@
 /** The meter readings that are expected on site, with the range in which they count as right. */
-import { segmentOf } from '../../analysis/bus/segment.js';
+import { deadRoundsOf } from '../../analysis/bus/dead-devices.js';
+import { segmentOf, talkDomainOf } from '../../analysis/bus/segment.js';
 import { signalOf } from '../../analysis/bus/signal.js';
 import { RECEIVER_THRESHOLD_V } from '../../analysis/electrical/signal.js';
 import { circuitOfBus } from '../../analysis/power/bus-circuit.js';
@@ -75,6 +76,34 @@ export function ohmReadings(site: Site): readonly PairReading[] {
       },
     ];
   });
+}
+
+/** How long a round over a bus takes, and what devices that do not answer make of it. */
+export interface RoundReading {
+  readonly bus: Bus;
+  readonly alive: Quantity;
+  readonly oneDead: Quantity;
+  readonly twoDead: Quantity | '';
+}
+
+/** Rounds of the polled buses whose controller states how long it waits and how often it asks again. */
+export function roundReadings(site: Site): readonly RoundReading[] {
+  return leadBuses(site)
+    .filter((bus) => talkDomainOf(site, bus).lead === bus)
+    .flatMap((bus): RoundReading[] => {
+      const rounds = deadRoundsOf(site, bus);
+      return rounds.known
+        ? [
+            {
+              bus,
+              alive: quantity(rounds.aliveS, 's', 'computed', 2),
+              oneDead: quantity(rounds.oneDeadS, 's', 'computed', 2),
+              twoDead:
+                rounds.twoDeadS === undefined ? '' : quantity(rounds.twoDeadS, 's', 'computed', 2),
+            },
+          ]
+        : [];
+    });
 }
 
 /** Millivolts of each biased pair at its worst place while nobody talks. */

@@ -31,6 +31,8 @@ export const commissioningTexts = {
     'At the terminals of the device, under load. Mains readings are taken by the licensed electrician.',
   findsAbout:
     'In this order: units first, then the controllers that must find them. Start a new search on the controller, wait until it has ended, write down the count.',
+  roundsAbout:
+    'A controller asks a device that does not answer again and again, and waits each time: one round takes longer by far. Where a list stays slow or a value stale, look for dead devices first.',
   addressesAbout:
     'For each controller what it must list. Where a unit is missing, look at its address, its supply and its pair before anything else.',
   pagesAbout: 'With the laptop set as the IP plan says.',
@@ -59,6 +61,9 @@ export const commissioningTexts = {
     finds: 'must find',
     limit: 'can take',
     units: 'which',
+    alive: 'round, all answer',
+    oneDead: 'one is dead',
+    twoDead: 'two are dead',
     knownAs: 'shown as',
     unit: 'device',
     address: 'address',
