@@ -1,15 +1,10 @@
 /** What must hold in every terminals picture, tried on invented runs. */
 import { describe, expect, it } from 'vitest';
 import { drawTerminalsScene, planTerminals } from '../../src/drawing/index.js';
-import {
-  lineEntersRect,
-  rectsOverlap,
-  grown,
-  type Rect,
-} from '../../src/drawing/layout/geometry.js';
-import { textRect } from '../../src/drawing/layout/planned.js';
+import type { Rect } from '../../src/drawing/layout/geometry.js';
 import type { TerminalsPlan } from '../../src/drawing/layout/terminals/plan.js';
 import type { TerminalsScene } from '../../src/drawing/scene/scene.js';
+import { terminalsFaults } from '../support/terminals-metrics.js';
 import { wildTerminals } from '../support/wild-scenes.js';
 
 const blocks = Array.from({ length: 10 }, (_, block) => block * 30 + 1);
@@ -18,7 +13,7 @@ describe('a terminals picture', () => {
   it.each(blocks)('keeps strips, cores and texts apart (runs from %i)', (first) => {
     for (let seed = first; seed < first + 30; seed++) {
       const plan = planTerminals(wildTerminals(seed));
-      expect({ seed, faults: faultsOf(plan) }).toEqual({ seed, faults: [] });
+      expect({ seed, faults: terminalsFaults(plan) }).toEqual({ seed, faults: [] });
     }
   });
 
@@ -92,55 +87,4 @@ function expectCores(scene: TerminalsScene, plan: TerminalsPlan): void {
       if (core.toTerminal !== undefined) expect(touches(to), `${core.id} lands`).toBe(true);
     }
   }
-}
-
-function faultsOf(plan: TerminalsPlan): string[] {
-  const faults: string[] = [];
-  const texts = [
-    ...plan.header,
-    ...plan.rowNumbers,
-    ...plan.strips.flatMap((strip) => strip.texts),
-    ...plan.terminals.map((terminal) => terminal.name),
-    ...plan.cores.flatMap((core) => (core.text ? [core.text] : [])),
-    ...plan.cables.flatMap((cable) => cable.texts),
-    ...plan.continuations.map((one) => one.text),
-    ...plan.terminations.map((one) => one.text),
-    ...plan.covers.map((one) => one.text),
-    ...plan.legend.map((item) => item.text),
-    ...plan.footerTexts,
-    ...plan.findings.flatMap((finding) => finding.texts),
-  ]
-    .filter((text) => text.text !== '')
-    .map((text) => ({ text: text.text, rect: grown(textRect(text), -0.3) }));
-  texts.forEach((one, index) => {
-    for (const other of texts.slice(index + 1)) {
-      if (rectsOverlap(one.rect, other.rect)) faults.push(`"${one.text}" on "${other.text}"`);
-    }
-    const { x, y, width, height } = one.rect;
-    if (x < 0 || y < 0 || x + width > plan.widthPx || y + height > plan.heightPx) {
-      faults.push(`"${one.text}" out of the picture`);
-    }
-  });
-  const boxes = plan.strips.map((strip) => grown(strip.rect, -0.5));
-  boxes.forEach((one, index) => {
-    for (const other of boxes.slice(index + 1)) if (rectsOverlap(one, other)) faults.push('strips');
-  });
-  for (const core of plan.cores) {
-    for (let index = 1; index < core.points.length; index++) {
-      const from = core.points[index - 1]!;
-      const to = core.points[index]!;
-      if (boxes.some((box) => lineEntersRect(from, to, box))) faults.push(`${core.id} in a strip`);
-      for (const { text, rect } of texts) {
-        if (lineEntersRect(from, to, rect)) faults.push(`${core.id} through "${text}"`);
-      }
-    }
-  }
-  for (const badge of plan.badges) {
-    const { x, y } = badge.centre;
-    const rect = { x: x - 7, y: y - 7, width: 14, height: 14 };
-    for (const text of texts) {
-      if (rectsOverlap(rect, text.rect)) faults.push(`finding ${badge.number} on "${text.text}"`);
-    }
-  }
-  return faults;
 }

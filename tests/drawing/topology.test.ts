@@ -6,16 +6,10 @@ import { boardBoxId } from '../../src/drawing/layout/topology/wiring.js';
 import type { Point, Rect } from '../../src/drawing/layout/geometry.js';
 import type { TopologyScene } from '../../src/drawing/scene/scene.js';
 import {
-  boxesOnBoxes,
+  NO_FAULTS,
   crossings,
   edgeCount,
-  labelsOnBoxes,
-  labelsOnLabels,
-  linesThroughBoxes,
-  linesThroughLabels,
-  outOfPicture,
-  sharedLines,
-  textsOutOfBoxes,
+  topologyFaults,
   withoutPower,
 } from '../support/drawing-metrics.js';
 import { randomScene, shuffled } from '../support/scenes.js';
@@ -32,7 +26,7 @@ describe('a topology picture', () => {
   it.each(blocks)('keeps lines, boxes and labels apart (sites from %i)', (first) => {
     for (const seed of seedsOf(first)) {
       const plan = planTopology(sceneOf(seed));
-      expect({ seed, ...faultsOf(plan) }).toEqual({ seed, ...NO_FAULTS });
+      expect({ seed, ...topologyFaults(plan) }).toEqual({ seed, ...NO_FAULTS });
     }
   });
 
@@ -65,7 +59,7 @@ describe('a topology picture', () => {
   it('keeps apart what is kept apart on a site of 1,000 devices too', () => {
     const scene = randomScene(1000, 1000);
     const plan = planTopology(scene);
-    expect(faultsOf(plan)).toEqual(NO_FAULTS);
+    expect(topologyFaults(plan)).toEqual(NO_FAULTS);
     expectEverythingOnce(scene, plan);
     expectLinesJoinTheirEnds(scene, plan);
     expectFloorOrder(scene, plan);
@@ -75,7 +69,7 @@ describe('a topology picture', () => {
     for (const seed of [5, 10, 15]) {
       const plan = planTopology(sceneOf(seed), { flags: 'never' });
       expect(plan.wires.filter((wire) => wire.flagged)).toEqual([]);
-      expect(faultsOf(plan)).toEqual(NO_FAULTS);
+      expect(topologyFaults(plan)).toEqual(NO_FAULTS);
     }
   });
 
@@ -101,7 +95,7 @@ describe('a topology picture of anything joined to anything', () => {
     for (let seed = first; seed < first + 25; seed++) {
       const scene = wildScene(seed, 1 + ((seed * 13) % 60));
       const plan = planTopology(scene, { flags: seed % 4 === 0 ? 'always' : 'auto' });
-      expect({ seed, ...faultsOf(plan) }).toEqual({ seed, ...NO_FAULTS });
+      expect({ seed, ...topologyFaults(plan) }).toEqual({ seed, ...NO_FAULTS });
       expectEverythingOnce(scene, plan);
       expectLinesJoinTheirEnds(scene, plan);
       const other = drawTopologyScene(shuffled(scene, seed)).svg;
@@ -122,7 +116,7 @@ describe('one more device', () => {
       const flips = orderFlips(others, after);
       expect({ seed, flips: flips.count / flips.pairs < 0.02 }).toEqual({ seed, flips: true });
       expect(after.memory.sliceOfRun).toEqual(before.memory.sliceOfRun);
-      expect(faultsOf(after)).toEqual(NO_FAULTS);
+      expect(topologyFaults(after)).toEqual(NO_FAULTS);
     }
   });
 });
@@ -182,33 +176,9 @@ describe('a picture of little', () => {
     });
     expect(plan.boxes.map((box) => box.id)).toEqual(['X']);
     expect(plan.badges.map((badge) => badge.number)).toEqual([1]);
-    expect(faultsOf(plan)).toEqual(NO_FAULTS);
+    expect(topologyFaults(plan)).toEqual(NO_FAULTS);
   });
 });
-
-const NO_FAULTS = {
-  linesThroughBoxes: [],
-  boxesOnBoxes: [],
-  labelsOnLabels: [],
-  labelsOnBoxes: [],
-  textsOutOfBoxes: [],
-  linesThroughLabels: [],
-  sharedLines: [],
-  outOfPicture: [],
-};
-
-function faultsOf(plan: TopologyPlan) {
-  return {
-    linesThroughBoxes: linesThroughBoxes(plan),
-    boxesOnBoxes: boxesOnBoxes(plan),
-    labelsOnLabels: labelsOnLabels(plan),
-    labelsOnBoxes: labelsOnBoxes(plan),
-    textsOutOfBoxes: textsOutOfBoxes(plan),
-    linesThroughLabels: linesThroughLabels(plan),
-    sharedLines: sharedLines(plan),
-    outOfPicture: outOfPicture(plan),
-  };
-}
 
 function expectEverythingOnce(scene: TopologyScene, plan: TopologyPlan): void {
   const byText = (one: string, other: string) => (one < other ? -1 : one > other ? 1 : 0);

@@ -289,3 +289,29 @@ function overlapsOf(
   }
   return found;
 }
+
+/** What a picture without faults gives. */
+export const NO_FAULTS = {
+  linesThroughBoxes: [],
+  boxesOnBoxes: [],
+  labelsOnLabels: [],
+  labelsOnBoxes: [],
+  textsOutOfBoxes: [],
+  linesThroughLabels: [],
+  sharedLines: [],
+  outOfPicture: [],
+};
+
+/** Everything that must not be in a picture, by kind. */
+export function topologyFaults(plan: TopologyPlan) {
+  return {
+    linesThroughBoxes: linesThroughBoxes(plan),
+    boxesOnBoxes: boxesOnBoxes(plan),
+    labelsOnLabels: labelsOnLabels(plan),
+    labelsOnBoxes: labelsOnBoxes(plan),
+    textsOutOfBoxes: textsOutOfBoxes(plan),
+    linesThroughLabels: linesThroughLabels(plan),
+    sharedLines: sharedLines(plan),
+    outOfPicture: outOfPicture(plan),
+  };
+}
