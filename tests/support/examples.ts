@@ -59,15 +59,25 @@ export function checkedExample({ file }: Example): CheckedSite {
   return checked;
 }
 
+/** Above this, only what a person reads from end to end is kept: every row and drawing would be many megabytes. */
+const mostDevicesInFull = 200;
+
+const keptOfLargePacks = /^(?:cover|material|order-of-work|commissioning)\.md$/u;
+
 /** What Ferrule makes of a site: texts by path below the example's goldens. */
 export function outputsOf(checked: CheckedSite): ReadonlyMap<string, string> {
+  const isLarge = checked.open.site.devices.size > mostDevicesInFull;
   const outputs = new Map([
     ['findings.json', findingsJson(inReportOrder(checked.findings))],
-    ['facts.json', factsJson(factsOf(checked.open))],
     ['topology.svg', drawingOf(checked, { view: 'topology' })!.svg],
   ]);
+  if (!isLarge) {
+    outputs.set('facts.json', factsJson(factsOf(checked.open)));
+  }
   for (const file of packOf(checked)) {
-    outputs.set(`pack/${file.path}`, file.text);
+    if (!isLarge || keptOfLargePacks.test(file.path)) {
+      outputs.set(`pack/${file.path}`, file.text);
+    }
   }
   return outputs;
 }

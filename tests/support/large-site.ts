@@ -295,13 +295,13 @@ equipment Repeater "Repeater" {
 
 equipment Fan "Fan unit" {
   role indoor-unit
-  port fans : FanLink terminals F1, F2 as responder
+  port fans : FanLink terminals N1, N2 as responder
 }
 
 equipment Relay "Relay between trunk and fans" {
   role gateway
   port trunk : TrunkLink terminals T1, T2 as responder
-  port fans : FanLink terminals F1, F2 as controller { addressed none }
+  port fans : FanLink terminals N1, N2 as controller { addressed none }
   relays trunk to fans
 }
 
