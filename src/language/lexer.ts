@@ -9,16 +9,11 @@
  */
 import { nearNames } from '../analysis/near-names.js';
 import { createTokenInstance, type IToken, type TokenType } from 'chevrotain';
-import type { Lexer, LexerResult, LexingReport, TokenizeOptions } from 'langium';
+import type { Lexer, LexerResult, TokenizeOptions } from 'langium';
 import { NEAR_MISS_UNITS, UNITS } from '../model/quantity.js';
 import type { PieceProblem } from './problem.js';
 import { isWord, softNameOf } from './tokens.js';
 import { texts } from './texts.js';
-
-/** The report that travels with a parse result. */
-export interface FerruleLexingReport extends LexingReport {
-  readonly problems: readonly PieceProblem[];
-}
 
 /** Everything that a text consists of, white space left out. */
 export interface Scanned {
@@ -26,6 +21,14 @@ export interface Scanned {
   /** Comments and what was skipped, in text order. */
   readonly hidden: IToken[];
   readonly problems: PieceProblem[];
+  /** Lines, with their blocks, whose first word is no keyword. */
+  readonly strays: readonly StrayLine[];
+}
+
+export interface StrayLine {
+  readonly word: string;
+  readonly start: number;
+  readonly end: number;
 }
 
 const letter = 'A-Za-zÀ-ÖØ-öø-ɏ';
@@ -56,9 +59,20 @@ const scanner = new RegExp(
   'uy',
 );
 
+/** How a text is scanned; left out: as it stands. */
+export interface ScanOptions {
+  /** A text that is cut off at the cursor has braces open by nature. */
+  readonly openBlocks?: 'close' | 'leave open';
+  /** Words that are read as keywords, by offset: spellings that were probably meant so. */
+  readonly readAs?: ReadonlyMap<number, string>;
+  /** Offsets at which a block opens though its brace is missing. */
+  readonly openAt?: ReadonlySet<number>;
+}
+
 export class FerruleLexer implements Lexer {
   readonly definition: Record<string, TokenType>;
-  private readonly keywords: ReadonlySet<string>;
+  readonly keywords: ReadonlySet<string>;
+  private prepared: readonly IToken[] | undefined;
 
   constructor(services: {
     readonly parser: { readonly TokenBuilder: { buildTokens(grammar: never): unknown } };
@@ -75,24 +89,56 @@ export class FerruleLexer implements Lexer {
 
   /** For the parser, which wants no comments: hanging them into the syntax tree costs more than parsing. */
   tokenize(text: string, options?: TokenizeOptions): LexerResult {
-    // A text that is cut off at the cursor has braces open by nature.
-    const { tokens, problems } = this.scan(
-      text,
-      options?.mode === 'partial' ? 'leave open' : 'close',
-    );
-    const report: FerruleLexingReport = { diagnostics: [], problems };
-    return { tokens, hidden: [], errors: [], report };
+    const tokens =
+      this.prepared ??
+      this.scan(text, { openBlocks: options?.mode === 'partial' ? 'leave open' : 'close' }).tokens;
+    return { tokens: [...tokens], hidden: [], errors: [], report: { diagnostics: [] } };
   }
 
-  scan(text: string, openBlocks: 'close' | 'leave open' = 'close'): Scanned {
+  /** Lets the parser that runs inside `action` read tokens that were mended before. */
+  withTokens<Result>(tokens: readonly IToken[], action: () => Result): Result {
+    this.prepared = tokens;
+    try {
+      return action();
+    } finally {
+      this.prepared = undefined;
+    }
+  }
+
+  /** A token of a kind that the text does not spell there, or spells in another way. */
+  tokenOf(kind: string, start: number, image: string, near: IToken): IToken {
+    return createTokenInstance(
+      this.definition[kind]!,
+      image,
+      start,
+      start + Math.max(image.length - 1, 0),
+      near.startLine ?? 1,
+      near.startLine ?? 1,
+      near.startColumn ?? 1,
+      (near.startColumn ?? 1) + image.length,
+    );
+  }
+
+  scan(text: string, options: ScanOptions = {}): Scanned {
+    const plain = this.scanWith(text, options, 'count');
+    if (options.openBlocks === 'leave open' || !plain.problems.some(isAboutBraces)) {
+      return plain;
+    }
+    // Where braces do not match, the indentation tells which block was meant to end where.
+    const indented = this.scanWith(text, options, 'indentation');
+    return count(indented) <= count(plain) ? indented : plain;
+  }
+
+  private scanWith(text: string, options: ScanOptions, match: 'count' | 'indentation'): Scanned {
     const tokens: IToken[] = [];
     const hidden: IToken[] = [];
     const problems: PieceProblem[] = [];
-    const openBraces: number[] = [];
+    const strays: StrayLine[] = [];
+    const openBraces: OpenBrace[] = [];
     let first = true;
-    let afterComma = false;
     let line = 1;
     let lineStart = 0;
+    let lastEnd = 0;
     scanner.lastIndex = 0;
     const emit = (kind: string, start: number, image: string, into: IToken[]): void => {
       into.push(
@@ -107,28 +153,63 @@ export class FerruleLexer implements Lexer {
           start - lineStart + image.length,
         ),
       );
+      if (into === tokens) {
+        lastEnd = start + image.length;
+      }
     };
     const emitStray = (start: number, end: number): void => {
       emit('STRAY', start, text.slice(start, end), hidden);
       scanner.lastIndex = end;
     };
+    const closeUnclosed = (): void => {
+      const open = openBraces.pop()!;
+      problems.push({
+        rule: 'syntax-error',
+        start: open.offset,
+        end: open.offset + 1,
+        ...texts.openBrace,
+        understood: true,
+      });
+      emit('}', lastEnd, '', tokens);
+    };
+    const closeDeeperThan = (start: number, isOver: (indent: number) => boolean): void => {
+      const isFirstOfLine = text.slice(lineStart, start).trim() === '';
+      for (
+        let open = openBraces.at(-1);
+        match === 'indentation' && isFirstOfLine && open !== undefined;
+        open = openBraces.at(-1)
+      ) {
+        if (open.line === line || !isOver(open.indent)) {
+          return;
+        }
+        closeUnclosed();
+      }
+    };
 
     while (scanner.lastIndex < text.length) {
       const start = scanner.lastIndex;
-      const match = scanner.exec(text);
-      const groups = match?.groups;
-      const image = match?.[0] ?? text[start]!;
+      if (options.openAt?.has(start) === true) {
+        openBraces.push({ offset: start, line, indent: -1 });
+        emit('{', lastEnd, '', tokens);
+        first = true;
+      }
+      const found = scanner.exec(text);
+      const groups = found?.groups;
+      const image = found?.[0] ?? text[start]!;
       if (groups === undefined) {
         scanner.lastIndex = start + 1;
         continue;
       }
       if (groups['SPACE'] !== undefined) {
+        const lineBefore = line;
         for (let index = start; index < start + image.length; index++) {
           if (text[index] === '\n') {
             line++;
             lineStart = index + 1;
-            first = !afterComma;
           }
+        }
+        if (line > lineBefore) {
+          first = !continuesList(tokens.at(-1), text, start + image.length, this.keywords);
         }
         continue;
       }
@@ -141,18 +222,23 @@ export class FerruleLexer implements Lexer {
         );
         continue;
       }
-      afterComma = image === ',';
       if (groups['WORD'] !== undefined) {
-        const isKeyword = this.keywords.has(image);
+        const word = options.readAs?.get(start) ?? image;
+        const isKeyword = this.keywords.has(word);
+        if (first) {
+          closeDeeperThan(start, (indent) => indent >= start - lineStart);
+        }
         if (first && !isKeyword) {
           const end = endOfStrayLine(text, start, start === lineStart);
+          const meant = nearNames(image, this.keywords, 1)[0];
           problems.push({
             rule: 'syntax-error',
             start,
             end: start + image.length,
-            ...texts.unknownKeyword(image, nearNames(image, this.keywords, 1)[0]),
-            ...replacementBy(nearNames(image, this.keywords, 1)[0]),
+            ...texts.unknownKeyword(image, meant),
+            ...replacementBy(meant),
           });
+          strays.push({ word: image, start, end });
           emitStray(start, end);
           const skipped = text.slice(start, end);
           const lastBreak = skipped.lastIndexOf('\n');
@@ -162,7 +248,7 @@ export class FerruleLexer implements Lexer {
           }
           continue;
         }
-        emit(isKeyword ? (first ? image : softNameOf(image)) : 'WORD', start, image, tokens);
+        emit(isKeyword ? (first ? word : softNameOf(word)) : 'WORD', start, image, tokens);
         first = false;
         continue;
       }
@@ -179,12 +265,25 @@ export class FerruleLexer implements Lexer {
       first = false;
       if (groups['SIGN'] !== undefined) {
         if (image === '{') {
-          openBraces.push(start);
+          openBraces.push({ offset: start, line, indent: indentAt(text, lineStart) });
           first = true;
-        } else if (image === '}' && openBraces.pop() === undefined) {
-          problems.push({ rule: 'syntax-error', start, end: start + 1, ...texts.extraBrace });
-          emitStray(start, start + 1);
-          continue;
+        } else if (image === '}') {
+          closeDeeperThan(start, (indent) => indent > start - lineStart);
+          const isTooDeep =
+            match === 'indentation' &&
+            text.slice(lineStart, start).trim() === '' &&
+            (openBraces.at(-1)?.indent ?? -1) < start - lineStart;
+          if (isTooDeep || openBraces.pop() === undefined) {
+            problems.push({
+              rule: 'syntax-error',
+              start,
+              end: start + 1,
+              ...texts.extraBrace,
+              understood: true,
+            });
+            emitStray(start, start + 1);
+            continue;
+          }
         }
         emit(image, start, image, tokens);
         continue;
@@ -192,26 +291,81 @@ export class FerruleLexer implements Lexer {
       const kind = ['STRING', 'ADDRESS', 'DATE', 'TIMES', 'QUANTITY', 'NUMBER'].find(
         (name) => groups[name] !== undefined,
       )!;
-      if (
-        kind === 'STRING' &&
-        (image.length < 2 || !image.endsWith('"') || image.endsWith('\\"'))
-      ) {
+      const isOpen =
+        kind === 'STRING' && (image.length < 2 || !image.endsWith('"') || image.endsWith('\\"'));
+      if (isOpen && /[^\s{,:]/u.test(text[start - 1] ?? ' ')) {
         problems.push({
           rule: 'syntax-error',
           start,
-          end: start + image.length,
-          ...texts.openString,
-          replacement: { title: texts.closeString, text: `${image.trimEnd()}"` },
+          end: start + 1,
+          ...texts.unopenedString,
         });
+        emitStray(start, start + 1);
+        continue;
       }
-      emit(kind, start, image, tokens);
+      const whole = isOpen ? withoutStructure(image) : image;
+      if (isOpen) {
+        problems.push({
+          rule: 'syntax-error',
+          start,
+          end: start + whole.length,
+          ...texts.openString,
+          replacement: { title: texts.closeString, text: `${whole.trimEnd()}"` },
+        });
+        scanner.lastIndex = start + whole.length;
+      }
+      emit(kind, start, whole, tokens);
     }
-    for (const open of openBlocks === 'close' ? openBraces.reverse() : []) {
-      problems.push({ rule: 'syntax-error', start: open, end: open + 1, ...texts.openBrace });
-      emit('}', text.length, '', tokens);
+    while (options.openBlocks !== 'leave open' && openBraces.length > 0) {
+      closeUnclosed();
     }
-    return { tokens, hidden, problems };
+    return { tokens, hidden, problems, strays };
   }
+}
+
+interface OpenBrace {
+  readonly offset: number;
+  readonly line: number;
+  /** The column, from 0, at which the text of its line starts. */
+  readonly indent: number;
+}
+
+function isAboutBraces(problem: PieceProblem): boolean {
+  return problem.what === texts.openBrace.what || problem.what === texts.extraBrace.what;
+}
+
+function count({ problems }: Scanned): number {
+  return problems.filter(isAboutBraces).length;
+}
+
+function indentAt(text: string, lineStart: number): number {
+  return /^[ \t]*/u.exec(text.slice(lineStart, lineStart + 200))![0].length;
+}
+
+/**
+ * Whether a list goes on in the next line. A comma left over at the end of a line must not swallow
+ * the statement below, so a keyword there counts as one unless it stands in the list by its commas.
+ */
+function continuesList(
+  last: IToken | undefined,
+  text: string,
+  next: number,
+  keywords: ReadonlySet<string>,
+): boolean {
+  if (last?.image !== ',') {
+    return false;
+  }
+  listItem.lastIndex = next;
+  const [, word, behind] = listItem.exec(text) ?? [];
+  return word === undefined || !keywords.has(word) || behind !== undefined;
+}
+
+const listItem = new RegExp(`(${wordPattern})(?:[ \\t]*(,|[\\r\\n]|$))?`, 'uy');
+
+/** A text without closing quote ends before a sign of the grammar that it would swallow. */
+function withoutStructure(image: string): string {
+  const cut = /[ \t]+(?=[:{}])/u.exec(image);
+  return cut === null || cut.index < 2 ? image : image.slice(0, cut.index);
 }
 
 /** Where an unknown first word's damage ends: its line, or the block that it opens. */

@@ -31,11 +31,13 @@ export interface LoweredDeclaration {
 export interface LoweredPiece {
   readonly declarations: readonly LoweredDeclaration[];
   readonly problems: readonly PieceProblem[];
+  /** Parts of the text that are not, or not surely, in the declarations. */
+  readonly unread: readonly Span[];
 }
 
 export function lowerPiece(text: string): LoweredPiece {
-  const { file, problems } = parsePiece(text);
-  const all: PieceProblem[] = [...problems];
+  const { file, problems, unread } = parsePiece(text);
+  const all: PieceProblem[] = [];
   const declarations: LoweredDeclaration[] = [];
   const damaged = problems.length > 0;
   for (const node of file.declarations) {
@@ -70,7 +72,30 @@ export function lowerPiece(text: string): LoweredPiece {
       slots: reader.slots,
     });
   }
-  return { declarations, problems: all };
+  return { declarations, problems: oncePerLine(text, problems, all), unread };
+}
+
+/**
+ * What the parser found, and what reading its tree found in other lines: a value that is missing in a
+ * line with a slip is missing because of it.
+ */
+function oncePerLine(
+  text: string,
+  fromParser: readonly PieceProblem[],
+  fromReading: readonly PieceProblem[],
+): PieceProblem[] {
+  if (fromParser.length === 0) {
+    return [...fromReading];
+  }
+  const lineStart = (offset: number) => text.lastIndexOf('\n', offset - 1) + 1;
+  const said = new Set(fromParser.map(({ start }) => lineStart(start)));
+  const isPartlyUnread = fromParser.some(({ understood }) => understood !== true);
+  return [
+    ...fromParser,
+    ...fromReading.filter(
+      ({ start, ifWhole }) => !said.has(lineStart(start)) && !(ifWhole === true && isPartlyUnread),
+    ),
+  ].sort((one, other) => one.start - other.start);
 }
 
 function lowerDeclaration(reader: Reader, node: ast.Declaration): Declaration | undefined {

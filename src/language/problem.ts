@@ -6,6 +6,10 @@ export interface PieceProblem {
   readonly what: string;
   readonly why: string;
   readonly remedy: string;
+  /** True where all of the text was read in spite of it, so that nothing follows from it. */
+  readonly understood?: true;
+  /** True where it may follow from a slip above it in the same declaration, and is left unsaid there. */
+  readonly ifWhole?: true;
   /** A text that mends it when put in its place. */
   readonly replacement?: { readonly title: string; readonly text: string };
 }

@@ -58,11 +58,16 @@ export const texts = {
               ),
   extraBrace: said('This } closes nothing.', 'Remove it, or add the { that it belongs to.'),
   openBrace: said(
-    'This { is not closed before the next declaration starts.',
-    'Add a } on a line of its own after the last member.',
-    'A word at the start of a line begins a new declaration, so it ends this one.',
+    'This { is not closed.',
+    'Add the } where its block ends.',
+    'It was taken to end where a line stands no deeper than this one.',
   ),
   openString: said('This text has no closing quote.', 'End it with " on the same line.'),
+  unopenedString: said(
+    'This text has no opening quote.',
+    'Put " before its first word.',
+    'A text stands between two quotes on one line.',
+  ),
   closeString: 'Close the text with "',
   notAtColumnZero: (keyword: string): Said =>
     said(
@@ -74,6 +79,43 @@ export const texts = {
     said(
       `${found} does not fit here.`,
       wanted === '' ? 'Remove it or complete the statement.' : `Write ${wanted}.`,
+    ),
+  keywordMeant: (word: string, meant: string): Said =>
+    said(`"${word}" does not fit here.`, `Did you mean "${meant}"?`),
+  signMissing: (sign: string, before: string): Said =>
+    said(`A "${sign}" is missing before ${before}.`, `Write "${sign}" there.`),
+  blockUnopened: said(
+    'The { is missing with which a block opens here.',
+    'Write { at the end of the line.',
+    'There is a } below that would close it.',
+  ),
+  incomplete: (last: string, wanted: string): Said =>
+    said(
+      `The statement ends too early behind ${last.startsWith('"') ? last : `"${last}"`}.`,
+      wanted === '' ? 'Complete it, or remove the line.' : `Write ${wanted} behind it.`,
+    ),
+  /** `places` are the words of the blocks in which the statement may stand. */
+  notOnItsOwn: (word: string, places: readonly string[]): Said =>
+    said(
+      `"${word}" is no declaration of its own.`,
+      places.length === 0
+        ? 'Remove it.'
+        : `Indent it between { and } of ${list(places.map(aBlock), 'or')}.`,
+    ),
+  notInBlock: (
+    word: string,
+    block: string,
+    places: readonly string[],
+    statements: readonly string[],
+  ): Said =>
+    said(
+      `"${word}" does not belong into ${aBlock(block)}.`,
+      places.length > 0 && places.length <= 4
+        ? `It belongs into ${list(places.map(aBlock), 'or')}.`
+        : `There may be ${list(
+            statements.map((one) => `"${one}"`),
+            'and',
+          )}.`,
     ),
   unitMissing: (text: string, dimension: Dimension, units: readonly string[]): Said =>
     said(
@@ -126,6 +168,17 @@ export const texts = {
   twice: (what: string): Said => said(`${what} is stated twice.`, 'Keep one of them.'),
   notHere: (what: string, remedy: string): Said => said(what, remedy),
 } as const;
+
+/** A block by the word that heads it, with its article. */
+function aBlock(head: string): string {
+  return `${/^[aeiou]/u.test(head) ? 'an' : 'a'} ${blockNames[head] ?? head}`;
+}
+
+const blockNames: Readonly<Record<string, string>> = {
+  bustype: 'bus type',
+  land: 'landing',
+  lan: 'network socket ("lan")',
+};
 
 /** Joins words as people do: `a, b or c`. */
 export function list(words: readonly string[], word: 'and' | 'or'): string {

@@ -230,6 +230,8 @@ function lowerLanding(
           "A bus's first landing has no cable before it, so it has no length.",
           'Remove the length, or move the line down.',
         ),
+        ifWhole: true,
+        understood: true,
         replacement: { title: 'Remove the length', text: '' },
       },
       ownLength,

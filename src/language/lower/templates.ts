@@ -1,4 +1,5 @@
 /** Bus types, cables and equipment. */
+import { nearNames } from '../../analysis/near-names.js';
 import type {
   BusType,
   Cable,
@@ -349,7 +350,7 @@ export function lowerEquipment(reader: Reader, block: ast.EquipmentBlock): Equip
         const from = reader.reference(fact.from, ['port', 'lan'], block.name);
         const to = reader.reference(fact.to, ['port', 'lan'], block.name);
         if (from !== undefined && to !== undefined) {
-          crossings.push({ how: fact.how, from, to, renumbered: fact.renumbered });
+          crossings.push({ how: crossingOf(fact.how), from, to, renumbered: fact.renumbered });
         }
         break;
       }
@@ -392,6 +393,13 @@ export function lowerEquipment(reader: Reader, block: ast.EquipmentBlock): Equip
     },
   );
   return defined(equipment) as Equipment;
+}
+
+/** The way of crossing, also where its word was misspelt and read as what was meant. */
+function crossingOf(word: string): Crossing['how'] {
+  const ways = ['relays', 'repeats', 'passes'] as const;
+  const meant = nearNames(word, ways, 1)[0];
+  return ways.find((way) => way === meant) ?? 'relays';
 }
 
 /** Reports a name that stands twice among the members of one declaration. */
