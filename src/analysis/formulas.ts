@@ -35,5 +35,7 @@ export const FORMULAS: Readonly<Record<string, string>> = {
   hosts: 'the number of hosts on the network, static and by DHCP',
   free: 'host addresses of the prefix outside pools, routers, hosts and laptops',
   length: 'the sum of all cables of this type that are to be laid',
+  impact:
+    'what works while everything does, less what still works when this one cable is cut or this one thing is dead',
   reels: 'reels that the cuts are taken from, each cut from one reel',
 };

@@ -1,6 +1,7 @@
 /** What is made from an open site: computed values, drawings, documents. Pure functions of their arguments. */
 import { factOf, factsOfSite } from '../analysis/facts.js';
 import { FORMULAS } from '../analysis/formulas.js';
+import { factOfImpact } from '../analysis/graph/impact.js';
 import { nearNames } from '../analysis/near-names.js';
 import { packOf as filesOfPack } from '../documents/pack.js';
 import type { PackFile, PackInput } from '../documents/pack.js';
@@ -27,7 +28,12 @@ export type ExplainedFact =
 /** The value of a name such as `field-1.total-length`: what stands after the last dot names the fact. */
 export function explainedFact(open: OpenSite, name: string): ExplainedFact {
   const cut = name.lastIndexOf('.');
-  const fact = factOf(open.site, name.slice(0, Math.max(0, cut)), name.slice(cut + 1));
+  const subject = name.slice(0, Math.max(0, cut));
+  const wanted = name.slice(cut + 1);
+  const fact =
+    factOf(open.site, subject, wanted) ??
+    // What a failure takes away is told on request: among all values it would drown the rest.
+    (wanted === 'impact' ? factOfImpact(open.site, subject) : undefined);
   if (fact !== undefined) {
     return { kind: 'found', fact, formula: FORMULAS[fact.fact] };
   }

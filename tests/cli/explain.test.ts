@@ -37,6 +37,15 @@ describe('ferrule explain', () => {
     });
   });
 
+  it('shows what a failure takes away, which no list of values holds', async () => {
+    await command().write('site/site.ferrule', smallSite);
+    const { code, out } = await command().run('explain', 'N-1.line.impact', 'site');
+    expect(code).toBe(0);
+    expect(out).toContain('N-1.line.impact = ');
+    expect(out).toContain('one failure at a time');
+    expect((await command().run('facts', 'site')).out).not.toContain('impact');
+  });
+
   it('names the values of a subject, and those that may have been meant', async () => {
     await command().write('site/site.ferrule', smallSite);
     const wrong = await command().run('explain', 'line-1.total-lenght', 'site');

@@ -329,7 +329,7 @@ export function lowerEquipment(reader: Reader, block: ast.EquipmentBlock): Equip
       case 'SupervisesFact': {
         reader.mark(`supervises/${supervises.length}`, fact);
         const role = reader.choice(ROLES, 'role', fact, 'role', fact.role);
-        const port = reader.reference(fact.port, ['port'], block.name);
+        const port = reader.reference(fact.port, ['port', 'lan'], block.name);
         const upTo = reader.count(fact, 'limit', fact.limit);
         if (fact.port === undefined) {
           reader.problem(
