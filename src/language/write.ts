@@ -4,8 +4,9 @@
  * A declaration that stood in its canonical form before the edit stands in it afterwards; one that did
  * not is left as its author wrote it, but for the edit.
  */
-import type { LandingFlag, ModelEdit } from '../model/edit.js';
+import type { LandingFlag, ModelEdit, ReorderedLanding } from '../model/edit.js';
 import { part, placeOf, type DeclarationId, type Place } from '../model/origin.js';
+import { formatNumber } from '../model/quantity.js';
 import type { Site } from '../model/site.js';
 import { formatPiece, isFormatted } from './format.js';
 
@@ -107,6 +108,8 @@ function changesFor(text: SiteText, edit: ModelEdit): TextChange[] {
             ),
           ];
     }
+    case 'reorder-landings':
+      return reorderLandings(text, edit.run, edit.order);
     case 'set-landing-flag':
       return landingOf(text, edit.run, edit.landing)?.[edit.flag] === true
         ? []
@@ -188,6 +191,63 @@ function changesFor(text: SiteText, edit: ModelEdit): TextChange[] {
     case 'remove-statement':
       return removeStatement(text, edit.at);
   }
+}
+
+/** The places of the lines stay, and with them the comments above; what stands in them changes. */
+function reorderLandings(
+  text: SiteText,
+  run: string,
+  order: readonly ReorderedLanding[],
+): TextChange[] {
+  const lines = order.map(({ landing }) => text.at(placeOf(run, part('land', landing))));
+  if (lines.some((line) => line === undefined)) {
+    return [];
+  }
+  const slots = (lines as PartAt[])
+    .map((line) => withTrailingComment(text, line))
+    .sort((one, other) => one.start - other.start);
+  return order.map((moved, position) => ({
+    ...change(slots[position]!),
+    text: reorderedLine(text, run, moved),
+  }));
+}
+
+function reorderedLine(text: SiteText, run: string, moved: ReorderedLanding): string {
+  const line = withTrailingComment(text, text.at(placeOf(run, part('land', moved.landing)))!);
+  const before = landingOf(text, run, moved.landing);
+  const changes: TextChange[] = [];
+  const at = (name: string): PartAt | undefined =>
+    text.at(placeOf(run, part('land', moved.landing, name)));
+  const length = at('length');
+  const target = at('target');
+  if (before?.lengthM !== moved.lengthM) {
+    const stated = moved.lengthM === undefined ? '' : ` ${formatNumber(moved.lengthM)} m`;
+    changes.push(...(length === undefined ? [] : removeSpan(text, length)));
+    if (target !== undefined && stated !== '') {
+      changes.push({ file: target.file, start: target.end, end: target.end, text: stated });
+    }
+  }
+  const terminated = at('terminated');
+  if (terminated !== undefined && !moved.terminated) {
+    changes.push(...removeSpan(text, terminated));
+  }
+  if (terminated === undefined && moved.terminated) {
+    changes.push(...append(text, placeOf(run, part('land', moved.landing)), ' terminated'));
+  }
+  return applyChanges(
+    text.textOf(line.file).slice(line.start, line.end),
+    changes.map((one) => ({
+      ...one,
+      start: one.start - line.start,
+      end: one.end - line.start,
+    })),
+  );
+}
+
+/** A comment behind a landing is about it and goes with it. */
+function withTrailingComment(text: SiteText, line: PartAt): PartAt {
+  const comment = /^[ \t]*\/\/[^\r\n]*/u.exec(text.textOf(line.file).slice(line.end));
+  return comment === null ? line : { ...line, end: line.end + comment[0].length };
 }
 
 function landingOf(text: SiteText, run: string, index: number) {
@@ -394,13 +454,15 @@ function groupByPiece(
   return groups;
 }
 
-/** Applies changes that do not overlap. */
+/** Applies changes that do not overlap; where one is put in and another begins, what is put in comes first. */
 export function applyChanges(
   text: string,
   changes: readonly Pick<TextChange, 'start' | 'end' | 'text'>[],
 ): string {
   let result = text;
-  for (const one of [...changes].sort((left, right) => right.start - left.start)) {
+  for (const one of [...changes].sort(
+    (left, right) => right.start - left.start || right.end - left.end,
+  )) {
     result = result.slice(0, one.start) + one.text + result.slice(one.end);
   }
   return result;

@@ -3,6 +3,15 @@ import type { Place } from './origin.js';
 /** Flags that a landing may carry. */
 export type LandingFlag = 'terminated' | 'bonded' | 'covered' | 'existing';
 
+/** A landing in its new place. */
+export interface ReorderedLanding {
+  /** Which landing it was. */
+  readonly landing: number;
+  /** The cable that leads to it in metres, where it is known; undefined for one to be measured. */
+  readonly lengthM?: number;
+  readonly terminated: boolean;
+}
+
 /**
  * What a fix does, said about the model. Only the language writes it as text.
  *
@@ -29,6 +38,15 @@ export type ModelEdit =
       readonly run: string;
       readonly landing: number;
       readonly toRun: string;
+    }
+  /**
+   * Puts the landings of a run without spurs in another order. Each gets the length stated here or
+   * none, and a terminator or none; whatever else its line says stays with it.
+   */
+  | {
+      readonly kind: 'reorder-landings';
+      readonly run: string;
+      readonly order: readonly ReorderedLanding[];
     }
   | {
       readonly kind: 'set-landing-flag';

@@ -2,6 +2,8 @@ import { distancesToNearest } from '../analysis/bus/distances.js';
 import { firstBeyond, geometryOf, landingAt } from '../analysis/bus/geometry.js';
 import type { BusGeometry } from '../analysis/bus/geometry.js';
 import { isAbove } from '../analysis/bus/limits.js';
+import { reorderFix, reorderingOf } from '../analysis/bus/reorder.js';
+import { segmentOf } from '../analysis/bus/segment.js';
 import type { BusLanding } from '../analysis/bus/segment.js';
 import type { Site } from '../model/site.js';
 import type { Bus } from '../model/wiring.js';
@@ -30,6 +32,21 @@ export const busFarthestTooFar = defineRule({
       yield* farthestPorts(site, bus, segment);
       yield* farthestFromSource(site, bus, segment);
     }
+  },
+  fixes(site, { subject }) {
+    const bus = site.buses.get(subject);
+    const trial = bus && reorderingOf(site, bus)?.trial;
+    const after = trial?.buses.get(subject);
+    const segment = trial && after && ledSegment(trial, segmentOf(trial, after).lead);
+    const fix = bus && reorderFix(site, bus);
+    if (trial === undefined || segment === undefined || fix === undefined) {
+      return [];
+    }
+    const left = [
+      ...farthestPorts(trial, segment.lead, segment),
+      ...farthestFromSource(trial, segment.lead, segment),
+    ];
+    return left.length === 0 ? [fix] : [];
   },
 });
 

@@ -1,5 +1,6 @@
 import { geometryOf } from '../analysis/bus/geometry.js';
 import { isAbove } from '../analysis/bus/limits.js';
+import { reorderFix, reorderingOf } from '../analysis/bus/reorder.js';
 import { defineRule } from './rule.js';
 import {
   busPlace,
@@ -37,5 +38,17 @@ export const busTooLong = defineRule({
       facts: [measured('total-length', total.knownM, 'm')],
       waivable: { value: total.knownM, unit: 'm' },
     };
+  },
+  fixes(site, { subject }) {
+    const bus = site.buses.get(subject);
+    const trial = bus && reorderingOf(site, bus)?.trial;
+    const after = trial?.buses.get(subject);
+    const fix = bus && reorderFix(site, bus);
+    if (trial === undefined || after === undefined || fix === undefined) {
+      return [];
+    }
+    const { total, segment } = geometryOf(trial, after);
+    const limitM = segment.busType?.lengthLimitM.total ?? Number.POSITIVE_INFINITY;
+    return isAbove(total.knownM, limitM) ? [] : [fix];
   },
 });

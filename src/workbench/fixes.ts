@@ -1,4 +1,5 @@
 /** Ways to mend a finding, as text changes. */
+import { reorderFix } from '../analysis/bus/reorder.js';
 import type { Finding, Fix } from '../model/finding.js';
 import type { PieceProblem } from '../language/problem.js';
 import { acceptFixFor, problemPart, replacementFix, ruleFixes } from '../language/validate.js';
@@ -61,6 +62,13 @@ function problemOf(open: OpenSite, finding: Finding): PieceProblem | undefined {
     piece?.lowered.problems.findIndex((_, position) => problemPart(position) === finding.at.part) ??
     -1;
   return piece?.lowered.problems[index];
+}
+
+/** A bus in the order of the shortest route, with the metres saved in its title; undefined where none is shorter. */
+export function reorderedBus(open: OpenSite, bus: string): WrittenFix | undefined {
+  const record = open.site.buses.get(bus);
+  const fix = record && reorderFix(open.site, record);
+  return fix && writtenFix(open, fix);
 }
 
 /**

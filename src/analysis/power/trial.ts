@@ -48,6 +48,11 @@ export function withoutLanding(site: Site, feed: string, index: number): Site {
   });
 }
 
+/** A bus is written anew, under its name. */
+export function withBus(site: Site, bus: Bus): Site {
+  return withChanged(site, bus.name, (record) => (record.kind === 'bus' ? bus : record));
+}
+
 /** A bus or feed gets another cable. */
 export function withRunCable(site: Site, run: string, cable: string): Site {
   return withRun(site, run, (record) => ({ ...record, cable }));
