@@ -24,7 +24,7 @@ import { lenses } from './features/lenses.js';
 import { search } from './features/search.js';
 import { structure } from './features/structure.js';
 import { types } from './features/types.js';
-import { Session, type Host } from './session.js';
+import { Session, type ClientAbilities, type Host } from './session.js';
 
 export function startServer(connection: Connection, host: Host): void {
   const session = new Session(connection, host);
@@ -36,11 +36,12 @@ export function startServer(connection: Connection, host: Host): void {
   connection.onInitialize((params: InitializeParams): InitializeResult => {
     tellsFolders = params.capabilities.workspace?.workspaceFolders === true;
     host.setFolders(foldersOf(params));
+    session.client = abilitiesOf(params);
     return {
       serverInfo: { name: 'Ferrule' },
       capabilities: {
         textDocumentSync: TextDocumentSyncKind.Incremental,
-        completionProvider: { triggerCharacters: ['.', ' ', ':'] },
+        completionProvider: { triggerCharacters: ['.', ' ', ':'], resolveProvider: true },
         hoverProvider: true,
         definitionProvider: true,
         referencesProvider: true,
@@ -109,6 +110,17 @@ export function startServer(connection: Connection, host: Host): void {
   }
   documents.listen(connection);
   connection.listen();
+}
+
+function abilitiesOf({ capabilities }: InitializeParams): ClientAbilities {
+  const { workspace, textDocument, window } = capabilities;
+  return {
+    snippets: textDocument?.completion?.completionItem?.snippetSupport === true,
+    refreshesLenses: workspace?.codeLens?.refreshSupport === true,
+    refreshesHints: workspace?.inlayHint?.refreshSupport === true,
+    refreshesTokens: workspace?.semanticTokens?.refreshSupport === true,
+    showsProgress: window?.workDoneProgress === true,
+  };
 }
 
 function foldersOf(params: InitializeParams): string[] {

@@ -17,8 +17,26 @@ export interface Host {
   readonly filesChanged: () => void;
 }
 
+/** What the client told that it can do; where it said nothing, it cannot. */
+export interface ClientAbilities {
+  readonly snippets: boolean;
+  readonly refreshesLenses: boolean;
+  readonly refreshesHints: boolean;
+  readonly refreshesTokens: boolean;
+  readonly showsProgress: boolean;
+}
+
+const noAbilities: ClientAbilities = {
+  snippets: false,
+  refreshesLenses: false,
+  refreshesHints: false,
+  refreshesTokens: false,
+  showsProgress: false,
+};
+
 export class Session {
   readonly workbench: Workbench;
+  client = noAbilities;
   /** Counts re-checks. */
   revision = 0;
 

@@ -1,7 +1,8 @@
 /** What a hover says: what a name is, what its author wrote about it, and what is computed for it. */
 import { factsOf } from '../../analysis/facts.js';
-import { kindName } from '../../language/resolve.js';
+import { kindName, membersOf } from '../../language/resolve.js';
 import type { Fact } from '../../model/finding.js';
+import { placeOf } from '../../model/origin.js';
 import { formatNumber } from '../../model/quantity.js';
 import type { Declaration } from '../../model/records.js';
 import type { Site } from '../../model/site.js';
@@ -42,6 +43,17 @@ export function hoverAt(checked: CheckedSite, path: string, offset: number): Hov
   return span === undefined || text === ''
     ? undefined
     : { text, start: cursor.piece.start + span.start, end: cursor.piece.start + span.end };
+}
+
+/** What a hover says about a dotted name such as `FC-1-03.field`; undefined where nothing has it. */
+export function descriptionOf(checked: CheckedSite, name: string): string | undefined {
+  const { site } = checked.open;
+  const cut = name.lastIndexOf('.');
+  const place = site.byName.has(name)
+    ? placeOf(name)
+    : membersOf(site, name.slice(0, Math.max(0, cut)), []).get(name.slice(cut + 1))?.place;
+  const text = place && describe(checked, place.declaration, place.part, name);
+  return text === '' ? undefined : text;
 }
 
 /** The facts' subject behind a name: a member is named with the device that the text names. */
