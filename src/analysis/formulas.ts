@@ -37,5 +37,7 @@ export const FORMULAS: Readonly<Record<string, string>> = {
   length: 'the sum of all cables of this type that are to be laid',
   impact:
     'what works while everything does, less what still works when this one cable is cut or this one thing is dead',
+  'isolation-sets':
+    'sets of points that leave no source a way to the device, each needed as long as the others are all that is open',
   reels: 'reels that the cuts are taken from, each cut from one reel',
 };

@@ -2,6 +2,7 @@
 import { factOf, factsOfSite } from '../analysis/facts.js';
 import { FORMULAS } from '../analysis/formulas.js';
 import { factOfImpact } from '../analysis/graph/impact.js';
+import { factOfIsolationSets } from '../analysis/graph/isolation-sets.js';
 import { nearNames } from '../analysis/near-names.js';
 import { packOf as filesOfPack } from '../documents/pack.js';
 import type { PackFile, PackInput } from '../documents/pack.js';
@@ -30,10 +31,7 @@ export function explainedFact(open: OpenSite, name: string): ExplainedFact {
   const cut = name.lastIndexOf('.');
   const subject = name.slice(0, Math.max(0, cut));
   const wanted = name.slice(cut + 1);
-  const fact =
-    factOf(open.site, subject, wanted) ??
-    // What a failure takes away is told on request: among all values it would drown the rest.
-    (wanted === 'impact' ? factOfImpact(open.site, subject) : undefined);
+  const fact = factOf(open.site, subject, wanted) ?? onRequest[wanted]?.(open.site, subject);
   if (fact !== undefined) {
     return { kind: 'found', fact, formula: FORMULAS[fact.fact] };
   }
@@ -41,6 +39,12 @@ export function explainedFact(open: OpenSite, name: string): ExplainedFact {
   const ofSubject = [...names].filter((one) => one.slice(0, one.lastIndexOf('.')) === name);
   return { kind: 'unknown', near: ofSubject.length > 0 ? ofSubject : nearNames(name, names) };
 }
+
+/** Values that are told when somebody asks for them: among all others they would drown the rest. */
+const onRequest: Readonly<Record<string, typeof factOfImpact>> = {
+  impact: factOfImpact,
+  'isolation-sets': factOfIsolationSets,
+};
 
 /** What a drawing shows: the whole site, or the terminals of one bus or feed. */
 export type DrawingRequest =

@@ -252,6 +252,95 @@ export function searchAllPaths(site: Site, devices: readonly Device[]): PathResu
   };
 }
 
+/** Whether any source still reaches a terminal in the enclosures while some points are open. */
+export function isLive(site: Site, devices: readonly Device[], open: ReadonlySet<string>): boolean {
+  const graph = new ForwardGraph(site);
+  const targets = new Set(devices.map((device) => device.name));
+  const reached = new Set<string>();
+  const enter = (node: string): void => {
+    const locks = graph.locks.get(node) ?? [];
+    if (locks.length === 0 || locks.some((lock) => !open.has(lock))) {
+      reached.add(node);
+    }
+  };
+  graph.sources.forEach((_, node) => enter(node));
+  for (const node of reached) {
+    // A set may grow while it is walked, so this loop reaches everything that is live.
+    (graph.edges.get(node) ?? []).forEach(enter);
+  }
+  return [...reached].some((node) => targets.has(graph.terminalOf.get(node) ?? ''));
+}
+
+/** The lockable points of a site that stand at more than one place, and all of them. */
+export function pointsOf(site: Site): {
+  readonly all: readonly string[];
+  readonly twice: readonly string[];
+} {
+  const graph = new ForwardGraph(site);
+  const counted = new Map<string, number>();
+  for (const lock of [...graph.locks.values()].flat()) {
+    counted.set(lock, (counted.get(lock) ?? 0) + 1);
+  }
+  return {
+    all: [...counted.keys()].sort(),
+    twice: [...counted].filter(([, count]) => count > 1).map(([name]) => name),
+  };
+}
+
+/** Fewest points that cut all sources off, by the flow that just fills them (Ford and Fulkerson); Infinity where one cannot be cut. */
+export function leastCut(site: Site, devices: readonly Device[]): number {
+  const graph = new ForwardGraph(site);
+  const targets = new Set(devices.map((device) => device.name));
+  const capacity = new Map<string, Map<string, number>>();
+  const add = (from: string, to: string, amount: number): void => {
+    const row = capacity.get(from) ?? new Map<string, number>();
+    capacity.set(from, row.set(to, (row.get(to) ?? 0) + amount));
+    const back = capacity.get(to) ?? new Map<string, number>();
+    capacity.set(to, back.set(from, back.get(from) ?? 0));
+  };
+  const nodes = new Set([
+    ...graph.edges.keys(),
+    ...[...graph.edges.values()].flat(),
+    ...graph.sources.keys(),
+  ]);
+  for (const node of nodes) {
+    const locks = graph.locks.get(node)?.length ?? 0;
+    add(`${node} in`, `${node} out`, locks === 0 ? Number.POSITIVE_INFINITY : locks);
+    (graph.edges.get(node) ?? []).forEach((next) =>
+      add(`${node} out`, `${next} in`, Number.POSITIVE_INFINITY),
+    );
+    if (graph.sources.has(node)) {
+      add('start', `${node} in`, Number.POSITIVE_INFINITY);
+    }
+    if (targets.has(graph.terminalOf.get(node) ?? '')) {
+      add(`${node} out`, 'end', Number.POSITIVE_INFINITY);
+    }
+  }
+  for (let flow = 0; ; flow += 1) {
+    if (flow > 100) {
+      return Number.POSITIVE_INFINITY;
+    }
+    const before = new Map<string, string>([['start', '']]);
+    for (const [node] of before) {
+      capacity.get(node)?.forEach((left, next) => {
+        if (left > 0 && !before.has(next)) {
+          before.set(next, node);
+        }
+      });
+    }
+    if (!before.has('end')) {
+      return flow;
+    }
+    for (let node = 'end'; node !== 'start'; node = before.get(node)!) {
+      const from = before.get(node)!;
+      const row = capacity.get(from)!;
+      const back = capacity.get(node)!;
+      row.set(node, row.get(node)! - 1);
+      back.set(from, back.get(from)! + 1);
+    }
+  }
+}
+
 class ForwardGraph {
   readonly edges = new Map<string, string[]>();
   /** Nodes at which energy is locked away, with what is opened there. */

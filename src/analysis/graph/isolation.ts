@@ -94,6 +94,40 @@ export function isolationOfWork(site: Site, devices: readonly Device[]): Isolati
   };
 }
 
+/** A place that energy passes, as plain data. */
+export interface EnergyPlace {
+  /** Cut where all of them are open; where it is empty nothing is locked here. */
+  readonly points: readonly string[];
+  readonly isSource: boolean;
+  /** Whether nobody states what stands behind it. */
+  readonly isUnstated: boolean;
+  /** The places that energy comes from. */
+  readonly from: readonly string[];
+}
+
+/** Everything on the way to the terminals in some enclosures: places by name, and those next to a terminal. */
+export function energyInto(
+  site: Site,
+  devices: readonly Device[],
+): { readonly places: ReadonlyMap<string, EnergyPlace>; readonly entries: readonly string[] } {
+  const graph = new EnergyGraph(site);
+  const entries = devices.flatMap((device) => graph.into(device));
+  const nodes = new Map(entries.map((node) => [node.id, node]));
+  const places = new Map<string, EnergyPlace>();
+  for (const node of nodes.values()) {
+    const upstream = graph.upstreamOf(node);
+    // A map may grow while it is walked, so this loop reaches everything.
+    upstream.forEach((one) => nodes.has(one.id) || nodes.set(one.id, one));
+    places.set(node.id, {
+      points: node.lockable.map((point) => point.name),
+      isSource: node.source !== undefined,
+      isUnstated: node.unstated !== undefined,
+      from: upstream.map((one) => one.id),
+    });
+  }
+  return { places, entries: entries.map((node) => node.id) };
+}
+
 /** A place that energy passes; walked from the enclosure towards the sources. */
 interface EnergyNode {
   readonly id: string;
@@ -166,11 +200,11 @@ class EnergyGraph {
     return found;
   }
 
-  /** Whether any source stands behind a node. */
+  /** Whether any source stands behind a node, or nobody states what does. */
   isFed(node: EnergyNode): boolean {
     const walk = new Walk(this, 'past lockable points');
     walk.enter(node);
-    return walk.sources.length > 0;
+    return walk.sources.length > 0 || walk.unstated.length > 0;
   }
 
   /** Everything from outside that ends at a terminal in the device's enclosure. */
