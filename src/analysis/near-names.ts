@@ -4,14 +4,17 @@ import { compareNames } from '../model/site.js';
 /**
  * The known names nearest to a mistyped one, nearest first, equal ones by name.
  *
- * Letter case is ignored. A name counts as near where at most a third of its characters, and at
- * least one, had to be added, left out, replaced or swapped with the neighbour.
+ * Letter case is ignored. A name counts as near where at most a third of its characters, or one
+ * where there are fewer than three, had to be added, left out, replaced or swapped with the
+ * neighbour. Where no character is left as it was, as between two single letters, nothing tells that
+ * one was meant by the other.
  */
 export function nearNames(mistyped: string, known: Iterable<string>, most = 3): readonly string[] {
   const wanted = mistyped.toLowerCase();
   const near: { readonly name: string; readonly distance: number }[] = [];
   for (const name of known) {
-    const allowed = Math.max(1, Math.floor(Math.max(name.length, wanted.length) / 3));
+    const longer = Math.max(name.length, wanted.length);
+    const allowed = longer === 1 ? 0 : Math.max(1, Math.floor(longer / 3));
     if (Math.abs(name.length - wanted.length) > allowed) {
       continue;
     }
