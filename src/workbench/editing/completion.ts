@@ -5,7 +5,7 @@ import type { NameReference } from '../../language/reference.js';
 import { compareNames, type Site } from '../../model/site.js';
 import type { OpenSite } from '../open-site.js';
 import { importOffers, type OtherFiles } from './completion/import-offers.js';
-import { nameOffers } from './completion/name-offers.js';
+import { nameOffers, suitsDeclaration } from './completion/name-offers.js';
 import { hasStops, type Offer } from './completion/offer.js';
 import { slotOffers, unitOffers } from './completion/slot-offers.js';
 import {
@@ -73,19 +73,31 @@ export function completionAt(input: CompletionInput): Completion {
 
   const expected = input.expectedAfter(beginning);
   if (!startsStatement) {
-    const line = beginning.slice(
-      Math.max(...['\n', '{', '}'].map((one) => beginning.lastIndexOf(one))) + 1,
-    );
+    const line = {
+      before: /[^\n{}]*$/u.exec(beginning)![0],
+      after: /^[^\n{}]*/u.exec(after)![0],
+    };
     const context = readAtCursor(beginning, after);
     context.values.forEach(add);
-    if (context.reference !== undefined) {
-      nameOffers(open.site, context.reference, context.declaration, line)
-        .map((offer) => withNeeds(open.site, offer, context.declaration, after))
+    // Where the grammar takes no name, one was put in by mending a slip.
+    const { reference, declaration } = context;
+    if (reference !== undefined && expected.slots.size > 0) {
+      nameOffers(open.site, reference, declaration, line)
+        .flatMap((offer) => ownerOnly(offer, after))
+        .map((offer) => withNeeds(open.site, offer, declaration, after))
         .forEach(add);
-      importOffers(open, file, context.reference, input.others).forEach(add);
+      importOffers(
+        open,
+        file,
+        reference,
+        (candidate) => suitsDeclaration(open.site, declaration?.record, candidate),
+        input.others,
+      ).forEach(add);
     }
-    slotOffers(open.site, expected.slots, context.declaration).forEach(add);
+    slotOffers(open.site, expected.slots, declaration).forEach(add);
     unitOffers(beginning, after).forEach(add);
+  } else if (!/^[ \t\r]*(?:\n|\}|$)/u.test(after)) {
+    // Something stands behind the cursor already: a whole statement would swallow it.
   } else if (atColumnZero) {
     declarationOffers(open.site).forEach(add);
   } else {
@@ -125,6 +137,17 @@ export function completionAt(input: CompletionInput): Completion {
     end: offset + rest.length,
     cut: fitting.length > mostOffers,
   };
+}
+
+/** Where the member stands behind the cursor already, its owner alone is wanted. */
+function ownerOnly(offer: Offer, after: string): Offer[] {
+  const member = /^\.([\p{L}\d_-]+)/u.exec(after)?.[1];
+  if (member === undefined || offer.kind !== 'member') {
+    return [offer];
+  }
+  return offer.text.endsWith(`.${member}`)
+    ? [{ ...offer, text: offer.text.slice(0, -member.length - 1) }]
+    : [];
 }
 
 /** A new device gets what its equipment asks for, where the line says nothing of it yet. */

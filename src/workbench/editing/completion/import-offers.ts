@@ -1,6 +1,6 @@
 /** Templates of files that the site does not use yet; taking one adds the `use` line. */
 import type { NameReference } from '../../../language/reference.js';
-import type { DeclarationKind } from '../../../model/records.js';
+import type { Declaration, DeclarationKind } from '../../../model/records.js';
 import { nameOf } from '../../../model/site.js';
 import type { OpenSite } from '../../open-site.js';
 import type { SourceFile } from '../../source-file.js';
@@ -27,6 +27,7 @@ export function importOffers(
   open: OpenSite,
   into: SourceFile,
   reference: NameReference,
+  suits: (candidate: Declaration) => boolean,
   others: OtherFiles,
 ): Offer[] {
   const kinds = reference.wants.filter((kind) => templates.has(kind as DeclarationKind));
@@ -48,7 +49,7 @@ export function importOffers(
       (piece) => piece.lowered.declarations,
     )) {
       const name = nameOf(record);
-      if (name !== undefined && kinds.includes(record.kind)) {
+      if (name !== undefined && kinds.includes(record.kind) && suits(record)) {
         offers.push({
           text: name,
           kind: 'name',
