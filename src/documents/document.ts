@@ -62,6 +62,8 @@ export interface Column {
 /** A table. Each row has a cell for each column. */
 export interface Table {
   readonly kind: 'table';
+  /** Left out where it stands in every form; `data` where only other programs read it. */
+  readonly use?: 'data';
   /** Names the table's data: tables of one name have the same columns and make one data file. */
   readonly name: string;
   readonly caption: Phrase;
@@ -94,9 +96,31 @@ export type Block =
   /** Text to be typed into a computer as it stands. */
   | { readonly kind: 'commands'; readonly label: string; readonly lines: readonly string[] }
   | { readonly kind: 'drawing'; readonly path: string; readonly title: string }
+  /** Texts to be printed and cut out, each as it stands. */
+  | { readonly kind: 'labels'; readonly labels: readonly string[] }
+  | Plot
   /** Another document of the pack. */
   | { readonly kind: 'links'; readonly links: readonly DocumentLink[] }
   | Table;
+
+/** A value along a run, beside the table that holds its numbers. */
+export interface Plot {
+  readonly kind: 'plot';
+  readonly title: string;
+  readonly across: { readonly title: string; readonly unit: string };
+  readonly up: { readonly title: string; readonly unit: string };
+  /** The lines from point to point, in their order along the run. */
+  readonly lines: readonly (readonly PlotPoint[])[];
+  /** What the value must not fall below, as a line across. */
+  readonly least: number | undefined;
+  readonly leastTitle: string;
+}
+
+export interface PlotPoint {
+  readonly across: number;
+  readonly up: number;
+  readonly name: string;
+}
 
 export interface DocumentLink {
   readonly path: string;
@@ -255,6 +279,11 @@ export function tableOf<Item>(
   };
 }
 
+/** A table that stands in data files alone, because its print has another form. */
+export function dataOnly(table: Table): Table {
+  return { ...table, use: 'data' };
+}
+
 /** Counts steps through a document, so that sections can be built one after the other. */
 export class StepCounter {
   #last = 0;
@@ -302,6 +331,8 @@ export function quantitiesOf(document: Document): readonly Quantity[] {
         break;
       case 'commands':
       case 'drawing':
+      case 'labels':
+      case 'plot':
         break;
     }
   };

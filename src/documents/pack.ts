@@ -3,11 +3,13 @@ import type { Finding } from '../model/finding.js';
 import type { Site } from '../model/site.js';
 import { addressPlan } from './addressing/address-plan.js';
 import { ipPlan } from './addressing/ip-plan.js';
+import { calculations } from './calculations/calculations.js';
 import { commissioningSheet } from './commissioning/commissioning-sheet.js';
 import { cover } from './cover/cover.js';
 import { frameOf } from './cover/status.js';
-import type { Document, DocumentLink, Frame } from './document.js';
+import type { Block, Document, DocumentLink, Frame } from './document.js';
 import { phraseOf } from './document.js';
+import { labels } from './labels/labels.js';
 import { materialList } from './material/material-list.js';
 import { orderOfWork } from './procedure/order-of-work.js';
 import { renderCsv } from './render/csv.js';
@@ -16,6 +18,7 @@ import { renderMarkdown } from './render/markdown.js';
 import { cableSchedule } from './schedule/cable-schedule.js';
 import { connectionSchedule } from './schedule/connection-schedule.js';
 import type { Phase } from './schedule/connection-rows.js';
+import { terminalTests } from './testing/terminal-tests.js';
 import { aboutTexts } from './texts/about.js';
 
 /** A drawing that the caller made: `topology`, or `terminals-` and the name of a bus or feed. */
@@ -29,6 +32,8 @@ export interface PackInput {
   /** ISO date for which the pack is made. */
   readonly on: string;
   readonly drawings: readonly PackDrawing[];
+  /** What changed since the revision before, for the cover; left out where nobody compared. */
+  readonly changes?: readonly Block[];
   /** What the schedules list; everything where left out. Material is always what is new. */
   readonly phase?: Phase;
 }
@@ -81,15 +86,19 @@ export function packValue(site: Site, input: PackInput): Pack {
     connectionSchedule(site, phase, sheetOf),
     cableSchedule(site, phase),
     materialList(site),
+    calculations(site),
     addressPlan(site),
     ipPlan(site, on),
     orderOfWork(site),
+    terminalTests(site, phase),
     commissioningSheet(site),
+    labels(site, phase),
   ];
   const first = cover(site, {
     frame,
     findings,
     phase,
+    changes: input.changes,
     documents: documents.map((document) => ({ document, link: linkTo(document) })),
     drawings: drawings.map(({ name, path }) => ({ title: name, path })),
   });

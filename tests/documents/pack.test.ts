@@ -6,6 +6,8 @@ import type { Block, Document, Phrase } from '../../src/documents/document.js';
 import { packOf, packValue } from '../../src/documents/pack.js';
 import type { PackFile, PackInput } from '../../src/documents/pack.js';
 import { fileNames } from '../../src/documents/render/file-names.js';
+import { factsOfSite } from '../../src/analysis/facts.js';
+import { FORMULAS } from '../../src/analysis/formulas.js';
 import type { Finding } from '../../src/model/finding.js';
 import type { Site } from '../../src/model/site.js';
 import { poweredPlans, siteOfPlan } from '../support/powered-sites.js';
@@ -31,10 +33,13 @@ describe('the files of a pack', () => {
       'connection-schedule.md',
       'cable-schedule.md',
       'material.md',
+      'calculations.md',
       'address-plan.md',
       'ip-plan.md',
       'order-of-work.md',
+      'terminal-tests.md',
       'commissioning.md',
+      'labels.md',
       'drawings/topology.svg',
       'drawings/terminals-field-1.svg',
       'data/findings-count.csv',
@@ -48,15 +53,24 @@ describe('the files of a pack', () => {
       'data/material-cable-without-type.csv',
       'data/material-cutting.csv',
       'data/material-small.csv',
+      'data/calculations.csv',
+      'data/calculations-working.csv',
+      'data/calculations-profile.csv',
+      'data/calculations-formulas.csv',
       'data/address-plan.csv',
       'data/isolation-points.csv',
       'data/isolation-enclosures.csv',
       'data/energising-readings.csv',
+      'data/terminal-tests.csv',
       'data/commissioning-ohms.csv',
       'data/commissioning-idle.csv',
       'data/commissioning-voltages.csv',
       'data/commissioning-finds.csv',
       'data/commissioning-addresses.csv',
+      'data/commissioning-symptoms.csv',
+      'data/labels-devices.csv',
+      'data/labels-cables.csv',
+      'data/labels-wires.csv',
     ]);
   });
 
@@ -182,7 +196,7 @@ describe('the numbers of a pack', () => {
         typeof cell === 'object' && 'value' in cell ? cell.value : undefined,
       );
       expect(counted).toEqual(
-        ['stated', 'computed', 'estimated', 'assumed'].map(
+        ['stated', 'computed', 'estimated', 'assumed', 'measured', 'published'].map(
           (mark) => marks.filter((one) => one === mark).length,
         ),
       );
@@ -318,12 +332,20 @@ function textOf(files: readonly PackFile[], path: string): string {
   return files.find((file) => file.path === path)?.text ?? '';
 }
 
-/** Titles and cautions: what a person wrote may hold numbers of any kind. */
+/** Titles and cautions, which may hold numbers of any kind, and citations. */
 function textsWrittenIn(site: Site): readonly string[] {
   return [
     ...[...site.cables.values(), ...site.equipment.values()].flatMap((one) => one.title ?? []),
     ...[...site.equipment.values()].flatMap((one) => one.cautions),
-  ];
+    // A citation says itself where its numbers come from; a formula and a term's name are no values.
+    ...Object.values(FORMULAS),
+    ...factsOfSite(site).flatMap(({ source, terms }) => [
+      source ?? '',
+      ...terms.map(({ name }) => name),
+    ]),
+  ]
+    .filter((text) => text !== '')
+    .sort((one, other) => other.length - one.length);
 }
 
 /** Every string of a document that is not a number with its mark. */
@@ -359,6 +381,12 @@ function plainTexts(document: Document): readonly string[] {
         take(block.caption);
         found.push(...block.columns.map((column) => column.heading));
         found.push(...block.rows.flat().filter((cell) => typeof cell === 'string'));
+        break;
+      case 'labels':
+        found.push(...block.labels);
+        break;
+      case 'plot':
+        found.push(block.title, block.across.title, block.up.title, block.leastTitle);
         break;
       case 'links':
         block.links.forEach((link) => take(link.about));

@@ -8,7 +8,7 @@ import { cableSchedule } from '../../src/documents/schedule/cable-schedule.js';
 import { connectionSchedule } from '../../src/documents/schedule/connection-schedule.js';
 import type { Site } from '../../src/model/site.js';
 import { groupBy } from '../../src/documents/group-by.js';
-import { checkedExample, examples } from '../support/examples.js';
+import { brokenFolder, checkedExample, examples } from '../support/examples.js';
 import { poweredPlans, siteOfPlan } from '../support/powered-sites.js';
 import { siteOf } from '../support/site.js';
 import { libraryText } from './library.js';
@@ -101,7 +101,9 @@ describe('the schedules of any site', () => {
 
   it.each(examples())('show the same in $name', (example) => {
     const { site } = checkedExample(example).open;
-    expect(cablesOfSite(site).length).toBeGreaterThan(10);
+    if (!example.name.startsWith(`${brokenFolder}/`)) {
+      expect(cablesOfSite(site).length).toBeGreaterThan(10);
+    }
     expectComplete(site);
   });
 

@@ -34,6 +34,7 @@ import {
   voltageReadings,
 } from './readings.js';
 import type { PairReading, RoundReading, VoltageReading } from './readings.js';
+import { symptomSection } from './symptoms.js';
 
 export function commissioningSheet(site: Site): Document {
   return {
@@ -48,6 +49,7 @@ export function commissioningSheet(site: Site): Document {
       findsSection(site),
       ...addressSection(site),
       pageSection(site),
+      ...symptomSection(site),
       handoverSection(),
     ],
   };

@@ -27,6 +27,8 @@ export interface CoverContent {
   /** The other documents of the pack with their paths, in order. */
   readonly documents: readonly { readonly document: Document; readonly link: DocumentLink }[];
   readonly drawings: readonly { readonly path: string; readonly title: string }[];
+  /** What changed since the revision before; left out where nobody compared. */
+  readonly changes?: readonly Block[] | undefined;
 }
 
 export function cover(site: Site, content: CoverContent): Document {
@@ -45,6 +47,10 @@ export function cover(site: Site, content: CoverContent): Document {
         blocks: [{ kind: 'links', links: content.documents.map(({ link }) => link) }],
       },
       drawingsSection(content),
+      {
+        heading: texts.sections.changes,
+        blocks: content.changes ?? [paragraph(texts.notCompared)],
+      },
       { heading: texts.sections.cautions, blocks: [list(texts.cautions)] },
       findingsSection(findings),
       ...waiversSection(findings),
@@ -167,7 +173,14 @@ function waiversSection(findings: readonly Finding[]): readonly Section[] {
       ];
 }
 
-const MARKS: readonly Mark[] = ['stated', 'computed', 'estimated', 'assumed'];
+const MARKS: readonly Mark[] = [
+  'stated',
+  'computed',
+  'estimated',
+  'assumed',
+  'measured',
+  'published',
+];
 
 function surenessSection({ documents }: CoverContent): Section {
   const rows = documents.map(({ document }) => {
@@ -177,10 +190,13 @@ function surenessSection({ documents }: CoverContent): Section {
       times: new Map(MARKS.map((mark) => [mark, marks.filter((one) => one === mark).length])),
     };
   });
+  const total = (mark: Mark) =>
+    count(rows.reduce((sum, { times }) => sum + (times.get(mark) ?? 0), 0));
   return {
     heading: texts.sections.sureness,
     blocks: [
       paragraph(texts.surenessAbout),
+      paragraph(texts.surenessTotal(total('estimated'), total('assumed'))),
       tableOf<(typeof rows)[number]>(
         'sureness',
         '',

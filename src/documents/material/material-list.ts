@@ -29,6 +29,7 @@ import {
   coversToOrder,
   equipmentLines,
   ferruleLines,
+  glandLines,
   isolatedPoint,
   mainsParts,
   terminatorsToOrder,
@@ -310,7 +311,13 @@ function smallSection(site: Site): Section {
           textColumn(headings.note, (line) => line.note),
           boxColumn(headings.received),
         ],
-        [...terminatorLines(site), ...coverLines(site), ...ferrulesOf(site), ...labelLines(site)],
+        [
+          ...terminatorLines(site),
+          ...coverLines(site),
+          ...ferrulesOf(site),
+          ...glandsOf(site),
+          ...labelLines(site),
+        ],
       ),
       ...(ferrules.length === 0 ? [] : [note(texts.ferruleSource(FERRULE_SOURCE))]),
     ],
@@ -369,6 +376,16 @@ function ferrulesOf(site: Site): readonly SmallLine[] {
         .join(' '),
     };
   });
+}
+
+function glandsOf(site: Site): readonly SmallLine[] {
+  return glandLines(site).map((line) => ({
+    item: texts.small.gland(line.cableName ?? texts.noType),
+    value: '',
+    pieces: line.entries,
+    where: line.owners.join(', '),
+    note: texts.smallNotes.gland,
+  }));
 }
 
 function labelLines(site: Site): readonly SmallLine[] {

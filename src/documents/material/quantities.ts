@@ -127,6 +127,28 @@ export function ferruleLines(site: Site): readonly FerruleLine[] {
     .sort((one, other) => crossSectionMm2(one.size) - crossSectionMm2(other.size));
 }
 
+/** Entries of one type of cable into enclosures. */
+export interface GlandLine {
+  /** The type as written; undefined where none is stated. */
+  readonly cableName: string | undefined;
+  readonly entries: number;
+  readonly owners: readonly string[];
+}
+
+/** One gland for each end of a new cable that enters an enclosure; a socket takes a plug instead. */
+export function glandLines(site: Site): readonly GlandLine[] {
+  const cables = newCables(site).filter((cable) => cable.duty !== 'network');
+  return [...groupBy(cables, (cable) => cable.cableName)]
+    .map(([cableName, ofType]) => ({
+      cableName,
+      entries: 2 * ofType.length,
+      owners: [...new Set(ofType.flatMap(({ from, to }) => [from.owner, to.owner]))].sort(
+        compareNames,
+      ),
+    }))
+    .sort((one, other) => compareNames(one.cableName ?? '\uffff', other.cableName ?? '\uffff'));
+}
+
 /** Labels for both ends of every new core. */
 export function coreLabelCount(site: Site): number {
   return newCables(site).reduce(

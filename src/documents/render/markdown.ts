@@ -98,9 +98,29 @@ function blockText(block: Block): string {
           (link) => `- [${escaped(link.title)}](${destination(link.path)})${aboutText(link.about)}`,
         )
         .join('\n');
+    case 'labels':
+      return labelsText(block.labels);
+    case 'plot':
+      // The table beside it holds the same numbers.
+      return '';
     case 'table':
-      return tableText(block);
+      return block.use === 'data' ? '' : tableText(block);
   }
+}
+
+const LABELS_IN_A_ROW = 4;
+
+function labelsText(labels: readonly string[]): string {
+  if (labels.length === 0) {
+    return frameTexts.nothing;
+  }
+  const rows: string[] = [];
+  for (let first = 0; first < labels.length; first += LABELS_IN_A_ROW) {
+    const row = Array.from({ length: LABELS_IN_A_ROW }, (_, index) => labels[first + index] ?? '');
+    rows.push(`| ${row.map(escaped).join(' | ')} |`);
+  }
+  const empty = `|${' |'.repeat(LABELS_IN_A_ROW)}`;
+  return [empty, `|${' --- |'.repeat(LABELS_IN_A_ROW)}`, ...rows].join('\n');
 }
 
 function aboutText(about: Phrase): string {

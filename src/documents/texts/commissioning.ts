@@ -17,7 +17,7 @@ export const commissioningTexts = {
     finds: '4. What each controller must find',
     addresses: '5. Addresses to see',
     pages: '6. Web pages',
-    handover: '7. Hand-over',
+    handover: '8. Hand-over',
   },
   ohmsDanger:
     'Only after the pair has been proved dead at both ends, core to core and each core to earth (order of work). An ohmmeter on a live pair can kill the meter and hurt who holds it.',

@@ -1,4 +1,7 @@
 /** Words of the cover. */
+import { say } from '../document.js';
+import type { Phrase, Quantity } from '../document.js';
+
 export const coverTexts = {
   title: (site: string): string => `Job pack: ${site}`,
   documentType: 'Job pack',
@@ -23,11 +26,14 @@ export const coverTexts = {
   sections: {
     index: 'Index',
     drawings: 'Drawings',
+    changes: 'Changes since the last revision',
     cautions: 'Cautions',
     findings: 'Findings',
     waivers: 'Accepted findings',
     sureness: 'How sure the numbers are',
   },
+  notCompared:
+    'Not compared: no earlier revision was at hand. Compare this pack with the one in use before work goes on.',
   noDrawings: 'No drawings were handed over with this pack.',
   findingsNone: 'No errors and no warnings.',
   columns: {
@@ -57,6 +63,8 @@ export const coverTexts = {
   withoutEnd: 'no date',
   surenessAbout:
     'Numbers in the documents of this pack, by how they are known. What is estimated must be measured before cutting or ordering; what is assumed must be checked against the equipment.',
+  surenessTotal: (estimated: Quantity, assumed: Quantity): Phrase =>
+    say`Together: ${estimated} numbers are estimated, ${assumed} are assumed.`,
   cautions: [
     'Isolate every source, lock it, prove dead before touching a terminal. The order of work says how, step by step.',
     'A controller, a command or an interlock is never an isolation.',

@@ -66,6 +66,7 @@ export const materialTexts = {
     cover: 'Insulating cover for exposed live terminals',
     ferrule: (colour: string) => `Ferrule with plastic collar, ${colour}`,
     ferruleUnknown: 'Ferrule or other end sleeve',
+    gland: (cable: string) => `Cable gland or entry seal for ${cable}`,
     label: 'Label for a core end',
   },
   smallNotes: {
@@ -73,6 +74,8 @@ export const materialTexts = {
     cover: 'As the equipment asks; finger-safe (IPXXB).',
     ferrule: 'Where two conductors share a terminal, a twin ferrule if the terminal takes it.',
     classAssumed: 'Conductor class not stated on some cables: fine-stranded assumed.',
+    gland:
+      'One for each cable end. Size it by the diameter of the cable; a wall box with a grommet takes none.',
     label: 'Both ends of every core, spare cores and screens too.',
   },
   ferruleSource: (source: string): string =>
