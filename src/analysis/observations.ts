@@ -2,7 +2,6 @@
 import type { DeclarationId } from '../model/origin.js';
 import type { Observation, Seen } from '../model/records.js';
 import type { Site } from '../model/site.js';
-import { memoisedOnce } from './memo.js';
 
 /** An observation with the key of its declaration. */
 export interface Observed<Kind extends Seen['how'] = Seen['how']> {
@@ -15,7 +14,7 @@ export interface Observed<Kind extends Seen['how'] = Seen['how']> {
 
 /** The observations of a subject in text order. */
 export function observationsOf(site: Site, subject: string): readonly Observed[] {
-  return bySubject(site).get(subject) ?? [];
+  return (site.observationsOf.get(subject) ?? []).map(({ id, record }) => observed(id, record));
 }
 
 /** The latest observation of a kind; of one day the last in the text. Those without a date are the oldest. */
@@ -52,16 +51,6 @@ export function lastMeasured(observations: readonly Observed[]): readonly Measur
   }
   return [...kinds.values()];
 }
-
-const bySubject = memoisedOnce((site): ReadonlyMap<string, readonly Observed[]> => {
-  const subjects = new Map<string, Observed[]>();
-  for (const { id, record } of site.observations) {
-    const list = subjects.get(record.subject) ?? [];
-    list.push(observed(id, record));
-    subjects.set(record.subject, list);
-  }
-  return subjects;
-});
 
 function observed(id: DeclarationId, record: Observation): Observed {
   return { id, subject: record.subject, seen: record.seen, on: record.on };

@@ -10,7 +10,7 @@ import type { Place } from '../model/origin.js';
 import { equipmentOf, roomOf } from '../model/site.js';
 import type { PlacedRoom, Site } from '../model/site.js';
 import type { Bus, Feed, Landing } from '../model/wiring.js';
-import { memoised } from './memo.js';
+import { memoised, memoisedOnce } from './memo.js';
 import { term } from './working.js';
 
 /** Where a length came from. */
@@ -68,14 +68,14 @@ export function segmentTo(site: Site, run: Bus | Feed, landing: number): Segment
 }
 
 /** The settings by which a site's lengths are estimated. */
-export function estimateSettings(site: Site): EstimateSettings {
+export const estimateSettings: (site: Site) => EstimateSettings = memoisedOnce((site) => {
   const stated = site.settings?.estimate;
   return {
     factor: stated?.factor ?? DEFAULT_ESTIMATE.factor,
     endsM: stated?.endsM ?? DEFAULT_ESTIMATE.endsM,
     basis: stated === undefined ? 'assumed' : 'stated',
   };
-}
+});
 
 /**
  * An estimated length in metres between two rooms: factor × (|Δx| + |Δy| + |Δlevel|) + 2 ends;

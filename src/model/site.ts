@@ -83,7 +83,7 @@ export interface Site {
   readonly zones: ReadonlyMap<string, Zone>;
   readonly assemblies: ReadonlyMap<string, Assembly>;
   readonly waivers: readonly { readonly id: DeclarationId; readonly record: Waiver }[];
-  readonly observations: readonly { readonly id: DeclarationId; readonly record: Observation }[];
+  readonly observations: readonly SiteObservation[];
   /** By bare name where that is unique, and by `Area.Room` always. */
   readonly rooms: ReadonlyMap<string, PlacedRoom>;
   /** Bare room names that stand in several areas, with their full keys. */
@@ -107,8 +107,27 @@ export interface Site {
   readonly isolatorsOn: ReadonlyMap<string, readonly Isolator[]>;
   /** Hosts by `device.lan`. */
   readonly hosts: ReadonlyMap<string, readonly NetworkHost[]>;
+  /** Feed landings by device, in text order. */
+  readonly feedLandingsOfDevice: ReadonlyMap<string, readonly RunLanding<Feed>[]>;
   /** Devices by equipment name, ordered by name. */
   readonly devicesOf: ReadonlyMap<string, readonly Device[]>;
+  /** Observations by what was observed, in text order. */
+  readonly observationsOf: ReadonlyMap<string, readonly SiteObservation[]>;
+  /** Every name by which a declaration refers to a bus type, cable or piece of equipment. */
+  readonly templatesUsed: ReadonlySet<string>;
+  /** Which of two declarations stands first in the text: below 0 where the first does, 0 where one is not known. */
+  readonly compareInText: (one: DeclarationId, other: DeclarationId) => number;
+  /**
+   * Of a site that changes in place: what it stays the same by, so that computed results can be kept
+   * and brought up to date. Undefined for a site that never changes.
+   */
+  readonly lasting?: object;
+}
+
+/** An observation with the key of its declaration. */
+export interface SiteObservation {
+  readonly id: DeclarationId;
+  readonly record: Observation;
 }
 
 /** Builds the index. Shapes: any list of entries gives a site, an empty one included. */
@@ -155,10 +174,13 @@ export function buildSite(all: readonly SiteEntry[]): Site {
     }
   }
   const feedLandings = new Map<string, RunLanding<Feed>[]>();
+  const feedLandingsOfDevice = new Map<string, RunLanding<Feed>[]>();
   const feedsFrom = new Map<string, Feed[]>();
   for (const feed of feeds.values()) {
     for (const landing of feed.landings) {
-      push(feedLandings, memberKey(landing.device, landing.member), { run: feed, landing });
+      const landed = { run: feed, landing };
+      push(feedLandings, memberKey(landing.device, landing.member), landed);
+      push(feedLandingsOfDevice, landing.device, landed);
     }
     const first = memberKey(feed.from.owner, feed.from.member);
     push(feedsFrom, first, feed);
@@ -192,6 +214,12 @@ export function buildSite(all: readonly SiteEntry[]): Site {
       push(hosts, memberKey(host.device, host.lan), { network, host });
     }
   }
+  const observations = ofKind(entries, 'observed');
+  const observationsOf = new Map<string, SiteObservation[]>();
+  for (const observation of observations) {
+    push(observationsOf, observation.record.subject, observation);
+  }
+  let order: ReadonlyMap<DeclarationId, number> | undefined;
   sortEach(inletLinesFrom, (one) => `${one.device.name} ${one.line.index}`);
   sortEach(feedsFrom, (one) => one.name);
   sortEach(boardsFrom, (one) => one.name);
@@ -217,7 +245,7 @@ export function buildSite(all: readonly SiteEntry[]): Site {
     zones: only('zone'),
     assemblies: only('assembly'),
     waivers: ofKind(entries, 'accept'),
-    observations: ofKind(entries, 'observed'),
+    observations,
     rooms,
     ambiguousRooms,
     busLandings,
@@ -229,8 +257,43 @@ export function buildSite(all: readonly SiteEntry[]): Site {
     boardsFrom,
     isolatorsOn,
     hosts,
+    feedLandingsOfDevice,
     devicesOf,
+    observationsOf,
+    templatesUsed: new Set(entries.flatMap(({ record }) => templatesUsedBy(record))),
+    compareInText: (one, other) => {
+      order ??= new Map(entries.map(({ id }, index) => [id, index]));
+      const first = order.get(one);
+      const second = order.get(other);
+      return first === undefined || second === undefined ? 0 : first - second;
+    },
   };
+}
+
+/** The names of bus types, cables and pieces of equipment that a declaration refers to. */
+export function templatesUsedBy(record: Declaration): readonly string[] {
+  return namesOfTemplates(record).filter((name) => name !== undefined);
+}
+
+function namesOfTemplates(record: Declaration): readonly (string | undefined)[] {
+  switch (record.kind) {
+    case 'device':
+      return [record.equipment, ...record.inletLines.map((line) => line.cable)];
+    case 'bus':
+      return [record.busType, record.cable, ...record.landings.map((landing) => landing.cable)];
+    case 'feed':
+      return [record.cable, ...record.landings.map((landing) => landing.cable)];
+    case 'network':
+      return record.hosts.map((host) => host.cable);
+    case 'equipment':
+      return [
+        record.extends,
+        record.deprecated?.replacedBy,
+        ...record.ports.map((port) => port.busType),
+      ];
+    default:
+      return [];
+  }
 }
 
 /** The name that a declaration puts into the site's namespace; waivers, observations and `use` lines have none. */
@@ -363,7 +426,9 @@ export function compareNames(left: string, right: string): number {
   return leftParts.length - rightParts.length;
 }
 
-function indexRooms(areas: ReadonlyMap<string, Area>): Pick<Site, 'rooms' | 'ambiguousRooms'> {
+export function indexRooms(
+  areas: ReadonlyMap<string, Area>,
+): Pick<Site, 'rooms' | 'ambiguousRooms'> {
   const rooms = new Map<string, PlacedRoom>();
   const keysByBareName = new Map<string, string[]>();
   for (const area of areas.values()) {

@@ -1,5 +1,4 @@
 import { isProtectiveTerminal } from '../analysis/cabling/cores.js';
-import { feedLandingsOfDevice } from '../analysis/power/consumers.js';
 import type { Cable } from '../model/equipment.js';
 import { part, placeOf } from '../model/origin.js';
 import type { Place } from '../model/origin.js';
@@ -75,8 +74,8 @@ function endsOf(site: Site, device: Device): readonly LandedEnd[] {
     ...(site.busLandingsOfDevice.get(device.name) ?? []).flatMap(({ run, landing }) =>
       landed(run, landing, resolvePort(site, device.name, landing.member)?.port.terminals),
     ),
-    ...(feedLandingsOfDevice(site).get(device.name) ?? []).flatMap(({ feed, landing }) =>
-      landed(feed, landing, resolveInlet(site, device.name, landing.member)?.inlet.terminals),
+    ...(site.feedLandingsOfDevice.get(device.name) ?? []).flatMap(({ run, landing }) =>
+      landed(run, landing, resolveInlet(site, device.name, landing.member)?.inlet.terminals),
     ),
     ...device.inletLines.flatMap((line): LandedEnd[] => {
       const cable = line.cable === undefined ? undefined : site.cables.get(line.cable);

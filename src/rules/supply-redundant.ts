@@ -1,4 +1,3 @@
-import { feedLandingsOfDevice } from '../analysis/power/consumers.js';
 import { part, placeOf } from '../model/origin.js';
 import type { Place } from '../model/origin.js';
 import { equipmentOf } from '../model/site.js';
@@ -20,7 +19,7 @@ export const supplyRedundant = defineRule({
     }
     const lacks = (inlet: string): boolean => !equipment.inlets.some((one) => one.name === inlet);
     const places: { readonly at: Place; readonly inlet: string; readonly by: string }[] = [
-      ...(feedLandingsOfDevice(site).get(device.name) ?? []).map(({ feed, landing }) => ({
+      ...(site.feedLandingsOfDevice.get(device.name) ?? []).map(({ run: feed, landing }) => ({
         at: placeOf(feed.name, part('land', landing.index, 'target')),
         inlet: landing.member,
         by: `${feed.name} lands on it`,

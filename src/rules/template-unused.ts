@@ -1,4 +1,3 @@
-import { memoisedOnce } from '../analysis/memo.js';
 import { placeOf } from '../model/origin.js';
 import type { Declaration } from '../model/records.js';
 import { defineRule } from './rule.js';
@@ -16,14 +15,18 @@ export const templateUnused = defineRule({
     if (site.settings === undefined || site.assemblies.size > 0 || isDamaged(damage)) {
       return;
     }
-    const used = namesUsed(site);
-    for (const { id, record } of site.entries) {
-      if (!isTemplate(record) || used.has(record.name) || !isOwn(id)) {
+    const templates: readonly Template[] = [
+      ...site.busTypes.values(),
+      ...site.cables.values(),
+      ...site.equipment.values(),
+    ];
+    for (const record of templates) {
+      if (site.templatesUsed.has(record.name) || !isOwn(record.name)) {
         continue;
       }
       yield {
         subject: record.name,
-        at: placeOf(id, 'name'),
+        at: placeOf(record.name, 'name'),
         what: `Nothing in this site uses ${kindText[record.kind]} ${record.name}.`,
         why: 'It may be left over, or something refers to another one by mistake.',
         remedy: 'Remove it, or use it.',
@@ -47,44 +50,3 @@ export const templateUnused = defineRule({
 type Template = Extract<Declaration, { readonly kind: 'bustype' | 'cable' | 'equipment' }>;
 
 const kindText = { bustype: 'bus type', cable: 'cable', equipment: 'equipment' } as const;
-
-function isTemplate(record: Declaration): record is Template {
-  return record.kind === 'bustype' || record.kind === 'cable' || record.kind === 'equipment';
-}
-
-const namesUsed = memoisedOnce((site): ReadonlySet<string> => {
-  const used = new Set<string>();
-  const use = (name: string | undefined): void => {
-    if (name !== undefined) {
-      used.add(name);
-    }
-  };
-  for (const { record } of site.entries) {
-    switch (record.kind) {
-      case 'device':
-        use(record.equipment);
-        record.inletLines.forEach((line) => use(line.cable));
-        break;
-      case 'bus':
-        use(record.busType);
-        use(record.cable);
-        record.landings.forEach((landing) => use(landing.cable));
-        break;
-      case 'feed':
-        use(record.cable);
-        record.landings.forEach((landing) => use(landing.cable));
-        break;
-      case 'network':
-        record.hosts.forEach((host) => use(host.cable));
-        break;
-      case 'equipment':
-        use(record.extends);
-        use(record.deprecated?.replacedBy);
-        record.ports.forEach((port) => use(port.busType));
-        break;
-      default:
-        break;
-    }
-  }
-  return used;
-});

@@ -1,6 +1,10 @@
 import { isAbove } from '../analysis/bus/limits.js';
 import { isBehindMissingSupply } from '../analysis/power/missing.js';
-import { judgedTemperature, turningTemperatureC } from '../analysis/power/temperature.js';
+import {
+  judgedTemperature,
+  turningTemperatureC,
+  voltageDropLimit,
+} from '../analysis/power/temperature.js';
 import { stateAt } from '../analysis/power/circuit.js';
 import { inletStatesOf, isBelow, voltagesOfFeed } from '../analysis/power/voltages.js';
 import type { MemberVoltage } from '../analysis/power/voltages.js';
@@ -19,7 +23,7 @@ export const voltageDropExcessive = defineRule({
   of: 'feed',
   acceptable: true,
   *check(site, feed) {
-    const limit = site.settings?.voltageDropLimitPercent;
+    const limit = voltageDropLimit(site);
     if (limit === undefined) {
       return;
     }
@@ -53,7 +57,7 @@ export const voltageDropExcessive = defineRule({
   },
   fixes(site, finding) {
     const record = site.feeds.get(finding.subject);
-    const limit = site.settings?.voltageDropLimitPercent;
+    const limit = voltageDropLimit(site);
     if (record === undefined || limit === undefined) {
       return [];
     }

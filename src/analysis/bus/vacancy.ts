@@ -3,7 +3,7 @@ import type { Device } from '../../model/records.js';
 import { compareNames, equipmentOf, memberKey, roomOf } from '../../model/site.js';
 import type { ResolvedPort, Site } from '../../model/site.js';
 import type { Bus } from '../../model/wiring.js';
-import { memoisedOnce } from '../memo.js';
+import { memoisedOnce, memoisedTable } from '../memo.js';
 import { estimatedLength, estimateSettings } from '../run.js';
 import { geometryOf } from './geometry.js';
 import { isAbove } from './limits.js';
@@ -16,7 +16,7 @@ import type { BusPort } from './segment.js';
  * controllers, sources, unit loads and, as far as it can be estimated, cable. Nearest first.
  */
 export function busesWithRoom(site: Site, wanted: ResolvedPort): readonly Bus[] {
-  return (busesByType(site).get(wanted.port.busType) ?? [])
+  return busesOfType(site, wanted.port.busType)
     .filter((bus) => hasRoom(site, bus, wanted))
     .map((bus) => ({ bus, wayM: wayToEndM(site, bus, wanted.device) ?? Number.POSITIVE_INFINITY }))
     .sort(
@@ -36,12 +36,17 @@ export function freePortsFor(site: Site, bus: Bus): readonly ResolvedPort[] {
     .map(({ free }) => free);
 }
 
+/** The buses of a type, in text order. */
+export function busesOfType(site: Site, busType: string): readonly Bus[] {
+  return busesByType(site, busType) ?? [];
+}
+
 /** The last landing of a bus's main line, to which the next cable would be connected. */
 export function lastLanding(bus: Bus): Bus['landings'][number] | undefined {
   return bus.landings.findLast((landing) => landing.spur === undefined);
 }
 
-const busesByType = memoisedOnce((site): ReadonlyMap<string, readonly Bus[]> => {
+const busesByType = memoisedTable((site): ReadonlyMap<string, readonly Bus[]> => {
   const found = new Map<string, Bus[]>();
   for (const bus of site.buses.values()) {
     const list = found.get(bus.busType);

@@ -23,7 +23,7 @@ import {
 import type { PlacedRoom, PowerPoint, Site } from '../../model/site.js';
 import { segmentOf } from '../bus/segment.js';
 import { memoised } from '../memo.js';
-import { feedEnds, feedLandingsOfDevice } from '../power/consumers.js';
+import { feedEnds } from '../power/consumers.js';
 import { missingInlets } from '../power/missing.js';
 
 /** Where it is said that lockable points on every path are needed. */
@@ -232,9 +232,9 @@ class EnergyGraph {
   /** Over feeds and lines into all inlets of a device, or into the one that is named. */
   #intoInlets(device: Device, inlet?: string): readonly EnergyNode[] {
     const counts = (name: string): boolean => inlet === undefined || name === inlet;
-    const feeds = (feedLandingsOfDevice(this.#site).get(device.name) ?? [])
+    const feeds = (this.#site.feedLandingsOfDevice.get(device.name) ?? [])
       .filter(({ landing }) => counts(landing.member))
-      .flatMap(({ feed }) => feedEnds(feed));
+      .flatMap(({ run }) => feedEnds(run));
     const lines = device.inletLines.filter((line) => counts(line.inlet)).map((line) => line.from);
     return [...feeds, ...lines].map(
       (from) => this.#behind(from) ?? unstatedNode(memberKey(from.owner, from.member)),

@@ -4,7 +4,7 @@ import type { Device, Network } from '../../model/records.js';
 import { compareNames, memberKey, resolveLan, resolvePort } from '../../model/site.js';
 import type { Site } from '../../model/site.js';
 import type { Bus, Landing } from '../../model/wiring.js';
-import { memoised, memoisedOnce } from '../memo.js';
+import { memoised, memoisedTable } from '../memo.js';
 import { joinedWith } from '../network/joined.js';
 
 export type Medium =
@@ -90,7 +90,8 @@ export function onwardFrom(equipment: Equipment, member: string): readonly Onwar
 
 /** The buses that a bus is connected with in any way, itself included: what happens there may matter here. */
 export function busesAround(site: Site, bus: Bus): readonly Bus[] {
-  return connectedBuses(site).get(bus) ?? [bus];
+  const names = connectedBuses(site, bus.name);
+  return names === undefined ? [bus] : names.flatMap((name) => site.buses.get(name) ?? []);
 }
 
 /** Whether a landing of a bus names something that is not known. */
@@ -111,33 +112,38 @@ export function typesLeftOpen(site: Site, bus: Bus): readonly string[] {
   );
 }
 
-const connectedBuses = memoisedOnce((site): ReadonlyMap<Bus, readonly Bus[]> => {
-  const groups = new Map<Bus, readonly Bus[]>();
-  for (const start of site.buses.values()) {
+/** The names of the buses that each bus is connected with, its own among them. */
+const connectedBuses = memoisedTable((site): ReadonlyMap<string, readonly string[]> => {
+  const groups = new Map<string, readonly string[]>();
+  for (const start of site.buses.keys()) {
     if (groups.has(start)) {
       continue;
     }
     const members = new Set([start]);
-    for (const bus of members) {
-      for (const { device, equipment, member } of busAttachments(site, bus)) {
-        for (const { from, to } of equipment.crossings) {
-          const across = from === member ? to : to === member ? from : undefined;
-          const landings =
-            across === undefined
-              ? []
-              : (site.busLandings.get(memberKey(device.name, across)) ?? []);
-          for (const { run } of landings) {
-            // A set may grow while it is walked, so this loop reaches everything that is connected.
-            members.add(run);
-          }
-        }
+    for (const name of members) {
+      const bus = site.buses.get(name);
+      for (const next of bus === undefined ? [] : neighboursOf(site, bus)) {
+        // A set may grow while it is walked, so this loop reaches everything that is connected.
+        members.add(next);
       }
     }
     const group = [...members];
-    group.forEach((bus) => groups.set(bus, group));
+    group.forEach((name) => groups.set(name, group));
   }
   return groups;
 });
+
+/** The names of the buses on the other side of the devices that join a bus with others. */
+const neighboursOf = memoised((site, bus: Bus): readonly string[] =>
+  busAttachments(site, bus).flatMap(({ device, equipment, member }) =>
+    equipment.crossings.flatMap(({ from, to }) => {
+      const across = from === member ? to : to === member ? from : undefined;
+      const landings =
+        across === undefined ? [] : (site.busLandings.get(memberKey(device.name, across)) ?? []);
+      return landings.map(({ run }) => run.name);
+    }),
+  ),
+);
 
 const busAttachments = memoised((site, bus: Bus): readonly Attachment[] =>
   bus.landings.flatMap((landing) => {

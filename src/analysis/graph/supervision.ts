@@ -4,7 +4,7 @@ import type { Fact, Term } from '../../model/finding.js';
 import type { Device } from '../../model/records.js';
 import { equipmentOf } from '../../model/site.js';
 import type { Site } from '../../model/site.js';
-import { memoised, memoisedOnce } from '../memo.js';
+import { memoised, memoisedOnce, memoisedTable } from '../memo.js';
 import { attachmentsOn, mediaAt, onwardFrom } from './media.js';
 import type { Attachment, Medium, Strictness } from './media.js';
 
@@ -49,10 +49,31 @@ const withMistakes = memoised((site, device: Device) => walk(site, device, 'all'
 
 /** The devices that supervise something, in text order. */
 export const controllersOf = memoisedOnce((site): readonly Device[] =>
-  [...site.devices.values()].filter(
-    (device) => (equipmentOf(site, device)?.supervises.length ?? 0) > 0,
+  inTextOrder(site, supervisingDevices(site).flat()),
+);
+
+/** Whether anything in the site supervises. */
+export const hasControllers = memoisedOnce((site) => supervisingDevices(site).length > 0);
+
+/** The controllers that are marked as main, in text order. */
+export const mainControllersOf = memoisedOnce((site): readonly Device[] =>
+  inTextOrder(
+    site,
+    supervisingDevices(site).flatMap((devices) => devices.filter((device) => device.main)),
   ),
 );
+
+/** The devices of each piece of equipment that supervises something; none without devices. */
+function supervisingDevices(site: Site): readonly (readonly Device[])[] {
+  return [...site.equipment.values()].flatMap(({ name, supervises }) => {
+    const devices = supervises.length > 0 ? site.devicesOf.get(name) : undefined;
+    return devices === undefined ? [] : [devices];
+  });
+}
+
+function inTextOrder(site: Site, devices: readonly Device[]): readonly Device[] {
+  return [...devices].sort((one, other) => site.compareInText(one.name, other.name));
+}
 
 /** The controllers that find a device, in text order. */
 export function controllersFinding(
@@ -60,12 +81,17 @@ export function controllersFinding(
   device: string,
   strictness: Strictness = 'fitting',
 ): readonly Device[] {
-  const finders = strictness === 'fitting' ? fittingFinders(site) : mistakenFinders(site);
-  return finders.get(device) ?? [];
+  return (
+    (strictness === 'fitting' ? fittingFinders(site, device) : mistakenFinders(site, device)) ?? []
+  );
 }
 
-const fittingFinders = memoisedOnce((site) => findersOf(site, 'fitting'));
-const mistakenFinders = memoisedOnce((site) => findersOf(site, 'all'));
+const fittingFinders = memoisedTable((site) => findersOf(site, fittingNames));
+const mistakenFinders = memoisedTable((site) => findersOf(site, mistakenNames));
+
+/** Names change less often than what is found, and who finds whom depends on them alone. */
+const fittingNames = memoised((site, device: Device) => namesFound(site, device, 'fitting'));
+const mistakenNames = memoised((site, device: Device) => namesFound(site, device, 'all'));
 
 /** `finds` and `found-units` of a controller; none for other devices. */
 export function factsOfController(site: Site, device: Device): readonly Fact[] {
@@ -125,13 +151,20 @@ function placeOf(unit: FoundUnit): string {
   return unit.bus?.name ?? unit.member;
 }
 
-function findersOf(site: Site, strictness: Strictness): ReadonlyMap<string, readonly Device[]> {
+function namesFound(site: Site, device: Device, strictness: Strictness): readonly string[] {
+  return (supervisionOf(site, device, strictness)?.units ?? []).map((unit) => unit.device.name);
+}
+
+function findersOf(
+  site: Site,
+  namesFoundBy: (site: Site, controller: Device) => readonly string[],
+): ReadonlyMap<string, readonly Device[]> {
   const finders = new Map<string, Device[]>();
   for (const controller of controllersOf(site)) {
-    for (const unit of supervisionOf(site, controller, strictness)?.units ?? []) {
-      const list = finders.get(unit.device.name);
+    for (const name of namesFoundBy(site, controller)) {
+      const list = finders.get(name);
       if (list === undefined) {
-        finders.set(unit.device.name, [controller]);
+        finders.set(name, [controller]);
       } else {
         list.push(controller);
       }

@@ -21,6 +21,7 @@ import { ratingOf } from './point-rating.js';
 import type { LoadUnit } from './point-rating.js';
 import { circuitOfFeed } from './supply-circuit.js';
 import { withLanding } from './trial.js';
+import { voltageDropLimit } from './temperature.js';
 import { fitsPoint } from './type-match.js';
 import { isBelow, minimumAt, voltagesIn } from './voltages.js';
 
@@ -135,16 +136,17 @@ function pointsOfSite(site: Site): readonly PowerPoint[] {
       way,
     })),
   );
-  const outlets = [...site.devices.values()].flatMap((device) => {
-    const equipment = equipmentOf(site, device);
-    return (equipment?.outlets ?? []).map((outlet): PowerPoint => ({
-      kind: 'outlet',
-      key: memberKey(device.name, outlet.name),
-      device,
-      equipment: equipment!,
-      outlet,
-    }));
-  });
+  const outlets = [...site.equipment.values()].flatMap((equipment) =>
+    equipment.outlets.flatMap((outlet) =>
+      (site.devicesOf.get(equipment.name) ?? []).map((device): PowerPoint => ({
+        kind: 'outlet',
+        key: memberKey(device.name, outlet.name),
+        device,
+        equipment,
+        outlet,
+      })),
+    ),
+  );
   return [...ways, ...outlets];
 }
 
@@ -199,7 +201,7 @@ function holdsVoltage(site: Site, feed: Feed, device: Device, inlet: Inlet): boo
     covered: inlet.exposed,
   });
   const circuit = circuitOfFeed(site, changed);
-  const limitPercent = site.settings?.voltageDropLimitPercent ?? Number.POSITIVE_INFINITY;
+  const limitPercent = voltageDropLimit(site) ?? Number.POSITIVE_INFINITY;
   return (
     stateOf(site, circuit).kind !== 'collapsed' &&
     voltagesIn(site, circuit).every(({ subject, voltageV, dropPercent }) => {

@@ -5,7 +5,6 @@ import type { Board, InletLine } from '../../model/records.js';
 import { memberKey, resolveInlet, resolvePowerPoint } from '../../model/site.js';
 import type { PowerPoint, ResolvedInlet, Site } from '../../model/site.js';
 import type { Feed, Landing } from '../../model/wiring.js';
-import { memoisedOnce } from '../memo.js';
 
 /** How an inlet is connected: landed on a feed, or by a line in its device. */
 export type InletConnection =
@@ -35,7 +34,6 @@ export type Consumer = InletConsumer | BoardConsumer;
 
 /** What hangs on a way or outlet (`DB-1.W7`), in the order of the text. */
 export function consumersOf(site: Site, pointKey: string): readonly Consumer[] {
-  const positions = textPositions(site);
   const found: Consumer[] = [
     ...(site.feedsFrom.get(pointKey) ?? []).flatMap((feed) =>
       feed.landings.map((landing) => consumerOfLanding(site, feed, landing)),
@@ -51,10 +49,7 @@ export function consumersOf(site: Site, pointKey: string): readonly Consumer[] {
     })),
   ];
   // Sorting is stable: what stands in one declaration keeps the order of its lines.
-  return found.sort(
-    (one, other) =>
-      (positions.get(one.at.declaration) ?? 0) - (positions.get(other.at.declaration) ?? 0),
-  );
+  return found.sort((one, other) => site.compareInText(one.at.declaration, other.at.declaration));
 }
 
 /** A landing of a feed as a consumer. */
@@ -109,27 +104,3 @@ export function feedEnds(feed: Feed): readonly { owner: string; member: string }
     ? [feed.from]
     : [feed.from, feed.and];
 }
-
-/** For each declaration its position in the text of the site. */
-export const textPositions: (site: Site) => ReadonlyMap<string, number> = memoisedOnce(
-  (site) => new Map(site.entries.map(({ id }, index) => [id, index])),
-);
-
-/** Landings on feeds by device, in text order. */
-export const feedLandingsOfDevice: (
-  site: Site,
-) => ReadonlyMap<string, readonly { readonly feed: Feed; readonly landing: Landing }[]> =
-  memoisedOnce((site) => {
-    const found = new Map<string, { feed: Feed; landing: Landing }[]>();
-    for (const feed of site.feeds.values()) {
-      for (const landing of feed.landings) {
-        const list = found.get(landing.device);
-        if (list === undefined) {
-          found.set(landing.device, [{ feed, landing }]);
-        } else {
-          list.push({ feed, landing });
-        }
-      }
-    }
-    return found;
-  });

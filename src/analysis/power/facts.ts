@@ -20,7 +20,7 @@ import { ratingOf, unitOf } from './point-rating.js';
 import type { LoadSum } from './loads.js';
 import { POWER_SOURCES } from './sources.js';
 import { circuitOfFeed, circuitsOfLines } from './supply-circuit.js';
-import { judgedTemperature, temperatureTerm } from './temperature.js';
+import { judgedTemperature, temperatureTerm, voltageDropLimit } from './temperature.js';
 import { powerTexts } from './texts.js';
 import { voltageFacts } from './voltage-facts.js';
 import type { Member } from './voltage-facts.js';
@@ -33,7 +33,7 @@ export function factsOfFeed(site: Site, feed: Feed): readonly Fact[] {
   const own = (member: Member): boolean => member.at.declaration === feed.name;
   return [
     feedLoadFact(site, feed),
-    dropFact(site, feed.name, circuit, own, site.settings?.voltageDropLimitPercent),
+    dropFact(site, feed.name, circuit, own, voltageDropLimit(site)),
     collapseFact(site, feed.name, circuit),
     feedFaultFact(site, feed),
     ...voltageFacts(site, circuit, own, (subject) => minimumAt(site, subject)),

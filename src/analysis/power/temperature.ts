@@ -2,6 +2,7 @@
 import type { Term } from '../../model/finding.js';
 import type { Site } from '../../model/site.js';
 import { faultTemperatureC } from '../electrical/protection.js';
+import { memoisedOnce } from '../memo.js';
 import { term } from '../working.js';
 
 /** What is taken where the site states no conductor temperature. */
@@ -17,12 +18,17 @@ export interface JudgedTemperature {
 }
 
 /** The temperature for voltages: the stated one, else 40 °C. */
-export function judgedTemperature(site: Site): JudgedTemperature {
+export const judgedTemperature: (site: Site) => JudgedTemperature = memoisedOnce((site) => {
   const stated = site.settings?.conductorTemperatureC;
   return stated === undefined || !Number.isFinite(stated)
     ? { temperatureC: ASSUMED_TEMPERATURE_C, basis: 'assumed' }
     : { temperatureC: stated, basis: 'stated' };
-}
+});
+
+/** The voltage drop in percent that the site allows on a feed; undefined where it states none. */
+export const voltageDropLimit: (site: Site) => number | undefined = memoisedOnce(
+  (site) => site.settings?.voltageDropLimitPercent,
+);
 
 /** The temperature for fault currents: 70 °C, or the stated one where that is higher. */
 export function judgedFaultTemperature(site: Site): JudgedTemperature {

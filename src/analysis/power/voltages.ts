@@ -8,7 +8,7 @@ import { memoised } from '../memo.js';
 import { circuitOfBus } from './bus-circuit.js';
 import { coldState, hotState, stateAt, stateOf } from './circuit.js';
 import type { Circuit, CircuitMember, CircuitNode, CircuitState } from './circuit.js';
-import { connectionsOf, textPositions } from './consumers.js';
+import { connectionsOf } from './consumers.js';
 import type { InletConsumer } from './consumers.js';
 import { isAmount } from './demand.js';
 import { circuitOfConnection, circuitOfFeed } from './supply-circuit.js';
@@ -125,12 +125,10 @@ export function collapseTurnsAtC(site: Site, circuit: Circuit): number | undefin
 export function lastStrawOf(site: Site, circuit: Circuit): CircuitMember | undefined {
   const temperatureC = judgedTemperature(site).temperatureC;
   const members = circuit.nodes.flatMap((node) => node.members);
-  const positions = textPositions(site);
-  const positionOf = ({ at }: CircuitMember): number => positions.get(at.declaration) ?? 0;
   // Sorting is stable: what stands in one declaration keeps the order of its lines.
   const loaded = members
     .filter((member) => member.load !== undefined)
-    .sort((one, other) => positionOf(one) - positionOf(other));
+    .sort((one, other) => site.compareInText(one.at.declaration, other.at.declaration));
   return loaded.find((_, index) => {
     const connected = new Set(loaded.slice(0, index + 1));
     const partly: Circuit = {

@@ -1,0 +1,667 @@
+/**
+ * A site that changes in place while its text is edited.
+ *
+ * It is the same index as `buildSite` makes, with every look-up a source that can be observed: who
+ * asked for a name hears when that name means something else, and nobody else does. A change costs what
+ * the changed declarations contribute, not the size of the site.
+ *
+ * The invariant: after every change each look-up gives what `buildSite` would give for the same
+ * declarations in the same order, and every observer of a look-up that gives something else was told.
+ */
+import type { DeclarationId } from './origin.js';
+import type { Declaration, DeclarationKind, DeclarationOf, SiteSettings } from './records.js';
+import {
+  compareNames,
+  indexRooms,
+  memberKey,
+  nameOf,
+  templatesUsedBy,
+  type DeviceInletLine,
+  type DuplicateName,
+  type NetworkHost,
+  type PlacedRoom,
+  type RunLanding,
+  type Site,
+  type SiteEntry,
+  type SiteObservation,
+} from './site.js';
+import { CountedNames, Lists, Records } from './store-tables.js';
+import { Cell, KeyedCells } from './tracking.js';
+import type { Bus, Feed } from './wiring.js';
+
+/** A declaration where it stands in the text. The store gives it its key in the site. */
+export interface StoredDeclaration {
+  readonly record: Declaration;
+  /** Its key as long as no other declaration has the same. */
+  readonly ownKey: DeclarationId;
+  /** Its key: the own one, or with a number where it is not the first to have it. */
+  id: DeclarationId;
+}
+
+/** Declarations that follow each other in the text, and what stands there instead now. */
+export interface TextWindow<Stored extends StoredDeclaration> {
+  readonly gone: readonly Stored[];
+  readonly come: readonly Stored[];
+}
+
+/** What a change did to the declarations that count. One that moved stands in both. */
+export interface SiteChange {
+  readonly gone: readonly SiteEntry[];
+  readonly come: readonly SiteEntry[];
+}
+
+/** What the store knows of a declaration beside where it stands. */
+interface Held<Stored> {
+  readonly stored: Stored;
+  readonly entry: SiteEntry;
+  /** False for all but the first declaration of a name. */
+  readonly counts: boolean;
+}
+
+export class SiteStore<Stored extends StoredDeclaration> {
+  readonly site: Site;
+  readonly #held = new Map<DeclarationId, Held<Stored>>();
+  readonly #byOwnKey = new Map<DeclarationId, readonly Held<Stored>[]>();
+  /** Where a declaration stands: told when it moved among the others or to another file. */
+  readonly #placement = new KeyedCells<DeclarationId>();
+  readonly #tables: Tables;
+  readonly #clashing = new Set<DeclarationId>();
+  readonly #duplicates = new Cached<readonly DuplicateName[]>(() => this.#findDuplicates());
+  readonly #entries = new Cached<readonly SiteEntry[]>(() => this.#entriesInOrder());
+  readonly #waivers = new Cached<Site['waivers']>(() => this.#entriesOf('accept'));
+  readonly #observations = new Cached<Site['observations']>(() => this.#entriesOf('observed'));
+  readonly #unnamed = new Map<DeclarationId, SiteEntry>();
+
+  /** `compare`: which of two declarations stands first in the text, as the text is now. */
+  constructor(private readonly compare: (one: Stored, other: Stored) => number) {
+    this.#tables = makeTables(
+      (one, other) => this.#compareIds(one, other),
+      () => this.#entries.unread,
+    );
+    this.site = this.#siteOver(this.#tables);
+  }
+
+  /** The declaration of a key. Who is observed hears when it stands elsewhere, not when it says something else. */
+  declared(id: DeclarationId): Stored | undefined {
+    this.#placement.read(id);
+    return this.#held.get(id)?.stored;
+  }
+
+  /** Every declaration with its key, in no order. */
+  *all(): Iterable<readonly [DeclarationId, Stored]> {
+    for (const [id, { stored }] of this.#held) {
+      yield [id, stored];
+    }
+  }
+
+  /** Puts other declarations in the place of some. The text's order must be the new one already. */
+  change(windows: readonly TextWindow<Stored>[]): SiteChange {
+    const inPlace = new Set<Stored>();
+    const keys = new Set<DeclarationId>();
+    const gone = new Set<Stored>();
+    const come = new Map<DeclarationId, Stored[]>();
+    for (const window of windows) {
+      const keepsPlaces = keepsEveryPlace(window);
+      for (const stored of window.gone) {
+        gone.add(stored);
+        keys.add(stored.ownKey);
+      }
+      for (const stored of window.come) {
+        keys.add(stored.ownKey);
+        const list = come.get(stored.ownKey);
+        if (list === undefined) {
+          come.set(stored.ownKey, [stored]);
+        } else {
+          list.push(stored);
+        }
+        if (keepsPlaces) {
+          inPlace.add(stored);
+        }
+      }
+    }
+    const before: Held<Stored>[] = [];
+    const after: Held<Stored>[] = [];
+    for (const key of keys) {
+      const held = this.#byOwnKey.get(key) ?? [];
+      const next = this.#numbered(
+        key,
+        [
+          ...held.map(({ stored }) => stored).filter((one) => !gone.has(one)),
+          ...(come.get(key) ?? []),
+        ],
+        held,
+      );
+      this.#replaceHeld(key, held, next);
+      before.push(...held);
+      after.push(...next);
+    }
+    return this.#apply(before, after, inPlace);
+  }
+
+  /** Declarations of one key in text order, each with its number. */
+  #numbered(
+    key: DeclarationId,
+    stored: Stored[],
+    held: readonly Held<Stored>[],
+  ): readonly Held<Stored>[] {
+    if (stored.length > 1) {
+      stored.sort(this.compare);
+    }
+    return stored.map((one, index) => {
+      const id = index === 0 ? key : `${key}#${index + 1}`;
+      one.id = id;
+      const known = held.find(({ entry }) => entry.id === id && entry.record === one.record);
+      const counts = index === 0 || nameOf(one.record) === undefined;
+      return { stored: one, entry: known?.entry ?? { id, record: one.record }, counts };
+    });
+  }
+
+  #replaceHeld(
+    key: DeclarationId,
+    held: readonly Held<Stored>[],
+    next: readonly Held<Stored>[],
+  ): void {
+    held.forEach(({ entry }) => this.#held.delete(entry.id));
+    next.forEach((one) => this.#held.set(one.entry.id, one));
+    if (next.length === 0) {
+      this.#byOwnKey.delete(key);
+    } else {
+      this.#byOwnKey.set(key, next);
+    }
+    const clashes = next.length > 1 && !next[1]!.counts;
+    if (clashes || this.#clashing.has(key)) {
+      this.#duplicates.drop();
+    }
+    if (clashes) {
+      this.#clashing.add(key);
+    } else {
+      this.#clashing.delete(key);
+    }
+  }
+
+  #apply(
+    before: readonly Held<Stored>[],
+    after: readonly Held<Stored>[],
+    inPlace: ReadonlySet<Stored>,
+  ): SiteChange {
+    const counted = new Set(after.filter((one) => one.counts).map(entryOf));
+    const stays = new Set<SiteEntry>();
+    let isReordered = false;
+    for (const { entry, counts, stored } of before) {
+      const now = this.#held.get(entry.id);
+      const keepsPlace = now !== undefined && (now.stored === stored || inPlace.has(now.stored));
+      if (counts && keepsPlace && counted.has(entry)) {
+        stays.add(entry);
+      }
+      if (!keepsPlace) {
+        isReordered = true;
+        this.#placement.changed(entry.id);
+      }
+    }
+    const known = new Set(before.map(({ entry }) => entry.id));
+    for (const { entry } of after) {
+      if (!known.has(entry.id)) {
+        isReordered = true;
+        this.#placement.changed(entry.id);
+      }
+    }
+    const gone = before.filter((one) => one.counts && !stays.has(one.entry)).map(entryOf);
+    const come = after.filter((one) => one.counts && !stays.has(one.entry)).map(entryOf);
+    if (gone.length > 0 || come.length > 0) {
+      this.#entries.drop();
+      this.#changeUnnamed(gone, come);
+      this.#tables.change(gone, come, isReordered);
+    }
+    return { gone, come };
+  }
+
+  #changeUnnamed(gone: readonly SiteEntry[], come: readonly SiteEntry[]): void {
+    for (const entry of gone) {
+      if (nameOf(entry.record) === undefined) {
+        this.#unnamed.delete(entry.id);
+      }
+    }
+    for (const entry of come) {
+      if (nameOf(entry.record) === undefined) {
+        this.#unnamed.set(entry.id, entry);
+      }
+    }
+    const touches = (kind: DeclarationKind) =>
+      gone.some(({ record }) => record.kind === kind) ||
+      come.some(({ record }) => record.kind === kind);
+    if (touches('accept')) {
+      this.#waivers.drop();
+    }
+    if (touches('observed')) {
+      this.#observations.drop();
+    }
+  }
+
+  #compareIds(one: DeclarationId, other: DeclarationId): number {
+    const first = this.#held.get(one);
+    const second = this.#held.get(other);
+    return first === undefined || second === undefined
+      ? 0
+      : this.compare(first.stored, second.stored);
+  }
+
+  #entriesOf<Kind extends DeclarationKind>(
+    kind: Kind,
+  ): readonly { readonly id: DeclarationId; readonly record: DeclarationOf<Kind> }[] {
+    return [...this.#unnamed.values()]
+      .filter(
+        (entry): entry is { id: DeclarationId; record: DeclarationOf<Kind> } =>
+          entry.record.kind === kind,
+      )
+      .sort((one, other) => this.#compareIds(one.id, other.id));
+  }
+
+  #entriesInOrder(): readonly SiteEntry[] {
+    return [...this.#held.values()]
+      .filter((one) => one.counts)
+      .sort((one, other) => this.compare(one.stored, other.stored))
+      .map(entryOf);
+  }
+
+  #findDuplicates(): readonly DuplicateName[] {
+    return [...this.#clashing]
+      .flatMap((name) => {
+        const [first, ...others] = this.#byOwnKey.get(name) ?? [];
+        return others.map((again) => ({ first: first!, again }));
+      })
+      .sort((one, other) => this.compare(one.again.stored, other.again.stored))
+      .map(({ first, again }) => ({
+        name: first.stored.ownKey,
+        first: first.entry,
+        again: again.entry,
+      }));
+  }
+
+  #siteOver(tables: Tables): Site {
+    const { kinds } = tables;
+    const entries = this.#entries;
+    const duplicates = this.#duplicates;
+    const waivers = this.#waivers;
+    const observations = this.#observations;
+    return {
+      lasting: this,
+      get entries() {
+        return entries.value;
+      },
+      get duplicates() {
+        return duplicates.value;
+      },
+      get waivers() {
+        return waivers.value;
+      },
+      get observations() {
+        return observations.value;
+      },
+      get settings() {
+        return tables.settings;
+      },
+      byName: tables.byName,
+      busTypes: kinds.bustype,
+      cables: kinds.cable,
+      equipment: kinds.equipment,
+      areas: kinds.area,
+      boards: kinds.board,
+      isolators: kinds.isolator,
+      devices: kinds.device,
+      buses: kinds.bus,
+      feeds: kinds.feed,
+      containments: kinds.containment,
+      networks: kinds.network,
+      zones: kinds.zone,
+      assemblies: kinds.assembly,
+      rooms: tables.rooms,
+      ambiguousRooms: tables.ambiguousRooms,
+      ...tables.lists,
+      templatesUsed: tables.templatesUsed,
+      compareInText: (one, other) => {
+        this.#placement.read(one);
+        this.#placement.read(other);
+        return this.#compareIds(one, other);
+      },
+    };
+  }
+}
+
+function entryOf<Stored>({ entry }: Held<Stored>): SiteEntry {
+  return entry;
+}
+
+/** Whether each declaration that came stands where one of the same key went, so that no order changed. */
+function keepsEveryPlace<Stored extends StoredDeclaration>({
+  gone,
+  come,
+}: TextWindow<Stored>): boolean {
+  return (
+    gone.length === come.length &&
+    gone.every((stored, index) => stored.ownKey === come[index]!.ownKey)
+  );
+}
+
+/** A list that is made when somebody asks for it. */
+class Cached<Value> {
+  readonly #cell = new Cell();
+  #value: Value | undefined;
+
+  constructor(private readonly make: () => Value) {}
+
+  get value(): Value {
+    this.#cell.read();
+    return this.unread;
+  }
+
+  /** The same for the store itself, which depends on nothing. */
+  get unread(): Value {
+    this.#value ??= this.make();
+    return this.#value;
+  }
+
+  drop(): void {
+    this.#value = undefined;
+    this.#cell.changed();
+  }
+}
+
+/** The tables of a site, by what they are asked for. */
+interface Tables {
+  readonly byName: Records<SiteEntry>;
+  readonly kinds: { readonly [Kind in NamedKind]: Records<DeclarationOf<Kind>> };
+  readonly lists: SiteLists;
+  readonly rooms: Records<PlacedRoom>;
+  readonly ambiguousRooms: Records<readonly string[]>;
+  readonly templatesUsed: CountedNames;
+  readonly settings: SiteSettings | undefined;
+  change(gone: readonly SiteEntry[], come: readonly SiteEntry[], isReordered: boolean): void;
+}
+
+type NamedKind = Exclude<DeclarationKind, 'use' | 'accept' | 'observed'>;
+
+function makeTables(
+  compareIds: (one: string, other: string) => number,
+  entriesInOrder: () => readonly SiteEntry[],
+): Tables {
+  const byName = new Records<SiteEntry>(compareIds);
+  const records = <Kind extends NamedKind>() => new Records<DeclarationOf<Kind>>(compareIds);
+  const kinds: Tables['kinds'] = {
+    site: records<'site'>(),
+    bustype: records<'bustype'>(),
+    cable: records<'cable'>(),
+    equipment: records<'equipment'>(),
+    area: records<'area'>(),
+    board: records<'board'>(),
+    isolator: records<'isolator'>(),
+    device: records<'device'>(),
+    bus: records<'bus'>(),
+    feed: records<'feed'>(),
+    containment: records<'containment'>(),
+    network: records<'network'>(),
+    zone: records<'zone'>(),
+    assembly: records<'assembly'>(),
+  };
+  const lists: SiteLists = makeLists(compareIds, (list) =>
+    keysInOrder(lists, list, entriesInOrder()),
+  );
+  const rooms = new Records<PlacedRoom>();
+  const ambiguousRooms = new Records<readonly string[]>();
+  const templatesUsed = new CountedNames();
+  const settingsCell = new Cell();
+  let settings: SiteSettings | undefined;
+
+  const changeRooms = (): void => {
+    const indexed = indexRooms(kinds.area.inOrder());
+    rooms.become(
+      indexed.rooms,
+      (one, other) => one.key === other.key && one.area === other.area && one.room === other.room,
+    );
+    ambiguousRooms.become(
+      indexed.ambiguousRooms,
+      (one, other) =>
+        one.length === other.length && one.every((key, index) => key === other[index]),
+    );
+  };
+
+  return {
+    byName,
+    kinds,
+    lists,
+    rooms,
+    ambiguousRooms,
+    templatesUsed,
+    get settings() {
+      settingsCell.read();
+      return settings;
+    },
+    change(gone, come, isReordered) {
+      const touched = new Set<Records<never>>([byName as unknown as Records<never>]);
+      const tableOf = (record: Declaration): Records<Declaration> | undefined => {
+        if (nameOf(record) === undefined) {
+          return undefined;
+        }
+        const table = kinds[record.kind as NamedKind];
+        touched.add(table as unknown as Records<never>);
+        return table as unknown as Records<Declaration>;
+      };
+      for (const entry of gone) {
+        const name = nameOf(entry.record);
+        if (name !== undefined) {
+          byName.remove(name);
+          tableOf(entry.record)?.remove(name);
+        }
+        templatesUsedBy(entry.record).forEach((used) => {
+          templatesUsed.remove(used);
+        });
+      }
+      for (const entry of come) {
+        const name = nameOf(entry.record);
+        if (name !== undefined) {
+          byName.put(name, entry);
+          tableOf(entry.record)?.put(name, entry.record);
+        }
+        templatesUsedBy(entry.record).forEach((used) => {
+          templatesUsed.add(used);
+        });
+      }
+      contribute(lists, gone, 'leave');
+      contribute(lists, come, 'join');
+      touched.forEach((table) => {
+        table.tell(isReordered);
+      });
+      Object.values(lists).forEach((list) => {
+        list.tell(isReordered);
+      });
+      templatesUsed.tell();
+      if (touched.has(kinds.area as unknown as Records<never>)) {
+        changeRooms();
+      }
+      const [first] = kinds.site.inOrder().values();
+      if (first !== settings) {
+        settings = first;
+        settingsCell.changed();
+      }
+    },
+  };
+}
+
+/** The lists as declarations see them. */
+type Joinable = {
+  readonly [Name in ListName]: Pick<SiteLists[Name], 'join' | 'leave'>;
+};
+
+/** What stands in each list. */
+interface ListItems {
+  readonly busLandings: RunLanding<Bus>;
+  readonly busLandingsOfDevice: RunLanding<Bus>;
+  readonly feedLandings: RunLanding<Feed>;
+  readonly feedLandingsOfDevice: RunLanding<Feed>;
+  readonly inletLines: DeviceInletLine;
+  readonly inletLinesFrom: DeviceInletLine;
+  readonly feedsFrom: Feed;
+  readonly boardsFrom: DeclarationOf<'board'>;
+  readonly isolatorsOn: DeclarationOf<'isolator'>;
+  readonly hosts: NetworkHost;
+  readonly devicesOf: DeclarationOf<'device'>;
+  readonly observationsOf: SiteObservation;
+}
+
+type ListName = keyof ListItems;
+type SiteLists = { readonly [Name in ListName]: Lists<ListItems[Name]> };
+
+function makeLists(
+  compareIds: (one: string, other: string) => number,
+  keysOf: (list: ListName) => Iterable<string>,
+): SiteLists {
+  const inText =
+    <Item>(idOf: (item: Item) => string) =>
+    (one: Item, other: Item) =>
+      compareIds(idOf(one), idOf(other));
+  const byName =
+    <Item>(textOf: (item: Item) => string) =>
+    (one: Item, other: Item) =>
+      compareNames(textOf(one), textOf(other));
+  const landings = <Run extends Bus | Feed>(name: ListName) =>
+    new Lists<RunLanding<Run>>(
+      () => keysOf(name),
+      ({ run }) => run,
+      inText(({ run }) => run.name),
+      (one, other) => one.run === other.run && one.landing === other.landing,
+    );
+  const isSameLine = (one: DeviceInletLine, other: DeviceInletLine) =>
+    one.device === other.device && one.line === other.line;
+  const itself = <Item extends object>(
+    name: ListName,
+    compare: (one: Item, other: Item) => number,
+  ) =>
+    new Lists<Item>(
+      () => keysOf(name),
+      (item) => item,
+      compare,
+      Object.is,
+    );
+  return {
+    busLandings: landings<Bus>('busLandings'),
+    busLandingsOfDevice: landings<Bus>('busLandingsOfDevice'),
+    feedLandings: landings<Feed>('feedLandings'),
+    feedLandingsOfDevice: landings<Feed>('feedLandingsOfDevice'),
+    inletLines: new Lists<DeviceInletLine>(
+      () => keysOf('inletLines'),
+      ({ device }) => device,
+      inText(({ device }) => device.name),
+      isSameLine,
+    ),
+    inletLinesFrom: new Lists<DeviceInletLine>(
+      () => keysOf('inletLinesFrom'),
+      ({ device }) => device,
+      byName(({ device, line }) => `${device.name} ${line.index}`),
+      isSameLine,
+    ),
+    feedsFrom: itself<Feed>(
+      'feedsFrom',
+      byName((feed) => feed.name),
+    ),
+    boardsFrom: itself<DeclarationOf<'board'>>(
+      'boardsFrom',
+      byName((board) => board.name),
+    ),
+    isolatorsOn: itself<DeclarationOf<'isolator'>>(
+      'isolatorsOn',
+      byName((isolator) => isolator.name),
+    ),
+    hosts: new Lists<NetworkHost>(
+      () => keysOf('hosts'),
+      ({ network }) => network,
+      inText(({ network }) => network.name),
+      (one, other) => one.network === other.network && one.host === other.host,
+    ),
+    devicesOf: itself<DeclarationOf<'device'>>(
+      'devicesOf',
+      byName((device) => device.name),
+    ),
+    observationsOf: itself<SiteObservation>(
+      'observationsOf',
+      inText(({ id }) => id),
+    ),
+  };
+}
+
+/** The keys of a list in the order in which the text first gives them. */
+function keysInOrder(
+  lists: SiteLists,
+  name: ListName,
+  entries: readonly SiteEntry[],
+): Iterable<string> {
+  const keys = new Set<string>();
+  const ignored = { join: () => {}, leave: () => {} };
+  const collectors = Object.fromEntries(Object.keys(lists).map((one) => [one, ignored]));
+  contribute(
+    {
+      ...collectors,
+      [name]: { ...ignored, join: (key: string) => keys.add(key) },
+    } as unknown as Joinable,
+    entries,
+    'join',
+  );
+  return keys;
+}
+
+/** What declarations put into the lists, in the order in which `buildSite` puts it there. */
+function contribute(lists: Joinable, entries: readonly SiteEntry[], how: 'join' | 'leave'): void {
+  for (const entry of entries) {
+    const { record } = entry;
+    switch (record.kind) {
+      case 'bus':
+        for (const landing of record.landings) {
+          const item = { run: record, landing };
+          lists.busLandings[how](memberKey(landing.device, landing.member), item);
+          lists.busLandingsOfDevice[how](landing.device, item);
+        }
+        break;
+      case 'feed':
+        contributeFeed(lists, record, how);
+        break;
+      case 'device':
+        lists.devicesOf[how](record.equipment, record);
+        for (const line of record.inletLines) {
+          const item = { device: record, line };
+          lists.inletLines[how](memberKey(record.name, line.inlet), item);
+          lists.inletLinesFrom[how](memberKey(line.from.owner, line.from.member), item);
+        }
+        break;
+      case 'board':
+        if (record.from !== undefined) {
+          lists.boardsFrom[how](memberKey(record.from.owner, record.from.member), record);
+        }
+        break;
+      case 'isolator':
+        lists.isolatorsOn[how](memberKey(record.on.owner, record.on.member), record);
+        break;
+      case 'network':
+        for (const host of record.hosts) {
+          lists.hosts[how](memberKey(host.device, host.lan), { network: record, host });
+        }
+        break;
+      case 'observed':
+        // The entry itself is what joins and leaves: two observations can be one record.
+        lists.observationsOf[how](record.subject, entry as SiteObservation);
+        break;
+      default:
+        break;
+    }
+  }
+}
+
+function contributeFeed(lists: Joinable, feed: Feed, how: 'join' | 'leave'): void {
+  for (const landing of feed.landings) {
+    const item = { run: feed, landing };
+    lists.feedLandings[how](memberKey(landing.device, landing.member), item);
+    lists.feedLandingsOfDevice[how](landing.device, item);
+  }
+  const first = memberKey(feed.from.owner, feed.from.member);
+  lists.feedsFrom[how](first, feed);
+  if (feed.and !== undefined && memberKey(feed.and.owner, feed.and.member) !== first) {
+    lists.feedsFrom[how](memberKey(feed.and.owner, feed.and.member), feed);
+  }
+}
