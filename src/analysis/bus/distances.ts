@@ -1,6 +1,6 @@
 /** Distances along the cables of a segment, each computed in time linear in the number of cables. */
 import { knownLengthM, otherEnd } from './graph.js';
-import type { BusGraph } from './graph.js';
+import type { BusCable, BusGraph } from './graph.js';
 
 /** Two nodes with the cable between them, in metres. */
 export interface NodePair {
@@ -82,6 +82,29 @@ export function distancesToNearest(graph: BusGraph, starts: readonly number[]): 
     }
   }
   return lengthM;
+}
+
+/** The cables of a shortest way between two nodes, in its order; none where no way leads there. */
+export function cablesBetween(
+  graph: BusGraph,
+  { one, other }: Pick<NodePair, 'one' | 'other'>,
+): readonly BusCable[] {
+  const lengthM = distancesToNearest(graph, [one]);
+  const way: BusCable[] = [];
+  const passed = new Set([other]);
+  for (let node = other; node !== one;) {
+    const back = graph.cablesAt[node]!.map((position) => graph.cables[position]!).find((cable) => {
+      const before = otherEnd(cable, node);
+      return !passed.has(before) && lengthM[before]! + knownLengthM(cable) === lengthM[node];
+    });
+    if (back === undefined) {
+      return [];
+    }
+    way.unshift(back);
+    node = otherEnd(back, node);
+    passed.add(node);
+  }
+  return way;
 }
 
 /** From any node the farthest one is an end of a longest way of a tree. */

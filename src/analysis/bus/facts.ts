@@ -7,6 +7,7 @@ import { turningTemperatureC } from '../power/temperature.js';
 import { ESTIMATE_SOURCE } from '../run.js';
 import { term } from '../working.js';
 import { deadRoundsOf } from './dead-devices.js';
+import { cablesBetween } from './distances.js';
 import type { Figure } from './figure.js';
 import { geometryOf, landingAt, sumLengths } from './geometry.js';
 import type { BusGeometry, LengthSum } from './geometry.js';
@@ -69,6 +70,7 @@ function farthestFact(bus: Bus, geometry: BusGeometry): Fact {
       terms: [
         term('from', landingAt(geometry, farthest.one).name, ''),
         term('to', landingAt(geometry, farthest.other).name, ''),
+        ...cablesBetween(geometry.graph, farthest).map(cableTerm),
       ],
     },
   );

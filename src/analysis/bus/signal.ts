@@ -73,12 +73,17 @@ export function idleAt(site: Site, bus: Bus, temperatureC: number): PlacedFigure
   if (!voltages.known) {
     return { known: false, needs: needs.oneLoop(segment.lead.name) };
   }
+  const at = geometry.graph.nodes[Number(voltages.worst.id)]![0]!;
+  const head = biased[0]!;
+  const headV = voltages.points[geometry.graph.nodeOf[head.position]!]!.voltageV;
   return {
     known: true,
     value: voltages.worst.voltageV,
     basis: basisOf(site, line, unitLoadsOf(site, bus)),
-    at: geometry.graph.nodes[Number(voltages.worst.id)]![0]!,
+    at,
     terms: [
+      term(`voltage at ${head.name}`, headV, 'V', 'computed'),
+      term(`lost on the way to ${at.name}`, headV - voltages.worst.voltageV, 'V', 'computed'),
       ...biased.flatMap(({ name, resolved: { port } }) => [
         term(`bias of ${name}, in each wire`, port.bias!.ohm, 'ohm'),
         term(`bias supply of ${name}`, port.bias!.volts, 'V'),
@@ -111,12 +116,13 @@ export function farSignalAt(site: Site, bus: Bus, temperatureC: number): PlacedF
     return { known: false, needs: needs.oneLoop(segment.lead.name) };
   }
   // Equal but for rounding, the far end hears the near one: that is how people think of it.
-  const [driver, receiver] = isAbove(there, back)
-    ? [farthest.other, farthest.one]
-    : [farthest.one, farthest.other];
+  const [driver, receiver, way] = isAbove(there.receivedV, back.receivedV)
+    ? [farthest.other, farthest.one, back]
+    : [farthest.one, farthest.other, there];
+  const receivedV = Math.min(there.receivedV, back.receivedV);
   return {
     known: true,
-    value: Math.min(there, back),
+    value: receivedV,
     basis: basisOf(site, line, unitLoadsOf(site, bus)),
     at: landingAt(geometry, receiver),
     from: landingAt(geometry, driver),
@@ -124,15 +130,26 @@ export function farSignalAt(site: Site, bus: Bus, temperatureC: number): PlacedF
       term('least driver voltage into 54 ohm', DRIVER_OUTPUT_V, 'V'),
       term('driver', landingAt(geometry, driver).name, ''),
       term('receiver', landingAt(geometry, receiver).name, ''),
+      term('voltage at the driver', way.drivenV, 'V', 'computed'),
+      term('lost on the way to the receiver', way.drivenV - receivedV, 'V', 'computed'),
       term('cable between them', farthest.lengthM, 'm', lengthBasis(line)),
       ...lineTerms(site, bus),
     ],
   };
 }
 
-function signalBetween(line: BusLine, driver: number, receiver: number): number | undefined {
+function signalBetween(
+  line: BusLine,
+  driver: number,
+  receiver: number,
+): { readonly drivenV: number; readonly receivedV: number } | undefined {
   const voltages = signalVoltages(line.line, String(driver));
-  return voltages.known ? voltages.points[receiver]!.voltageV : undefined;
+  return voltages.known
+    ? {
+        drivenV: voltages.points[driver]!.voltageV,
+        receivedV: voltages.points[receiver]!.voltageV,
+      }
+    : undefined;
 }
 
 function headResistanceOf(site: Site, bus: Bus): Figure {
@@ -149,6 +166,11 @@ function headResistanceOf(site: Site, bus: Bus): Figure {
   if (!resistance.known) {
     return { known: false, needs: needs.terminated(head.name) };
   }
+  const conductance = terminationOf(site, bus).terminators.reduce(
+    (sum, { resistanceOhm }) => sum + 1 / resistanceOhm!,
+    0,
+  );
+  const withoutCableOhm = 1 / conductance;
   return {
     known: true,
     value: resistance.resistanceOhm,
@@ -156,6 +178,8 @@ function headResistanceOf(site: Site, bus: Bus): Figure {
     terms: [
       term('measured at', head.name, ''),
       ...terminatorTerms(site, bus),
+      term('terminators in parallel', withoutCableOhm, 'ohm', 'computed'),
+      term('added by the cable', resistance.resistanceOhm - withoutCableOhm, 'ohm', 'computed'),
       temperatureTerm(judgedTemperature(site)),
     ],
   };

@@ -212,7 +212,6 @@ function dropFact(
 
 function collapseFact(site: Site, subject: string, circuit: Circuit): Fact {
   const margin = collapseOf(site, circuit);
-  const terms = [temperatureTerm(judgedTemperature(site))];
   if (margin === undefined || margin.kind === 'rejected') {
     const state = stateOf(site, circuit);
     const needs = state.kind === 'unknown' ? (state.gaps[0]?.needs ?? '') : '';
@@ -227,18 +226,35 @@ function collapseFact(site: Site, subject: string, circuit: Circuit): Fact {
       terms: [term('constant-power loads', 0, 'W', 'computed')],
     };
   }
+  const powerW = constantPowerW(circuit);
+  // The factor is found by halving to a billionth of itself.
+  const factor = Number(margin.factor.toPrecision(8));
   return {
     subject,
     fact: 'collapse-margin',
-    // The factor is found by halving to a billionth of itself.
-    value: Number(margin.factor.toPrecision(8)),
+    value: factor,
     unit: '',
     limit: 1,
     margin: Number((margin.factor - 1).toPrecision(8)),
     basis: basisOf(circuit),
     source: POWER_SOURCES.collapse,
-    terms,
+    terms: [
+      term('constant-power loads', withoutRounding(powerW), 'W', 'computed'),
+      term('most that they could take', withoutRounding(powerW * factor), 'W', 'computed'),
+      temperatureTerm(judgedTemperature(site)),
+    ],
   };
+}
+
+/** What all constant-power loads of a circuit take together; the network stands for one phase of three. */
+function constantPowerW(circuit: Circuit): number {
+  const phases = circuit.threePhase ? 3 : 1;
+  return circuit.nodes
+    .flatMap((node) => node.members)
+    .reduce(
+      (sum, { load }) => sum + (load?.kind === 'constant-power' ? phases * load.powerW : 0),
+      0,
+    );
 }
 
 function feedFaultFact(site: Site, feed: Feed): Fact {
