@@ -57,6 +57,7 @@ import { supplyNotDedicated } from './supply-not-dedicated.js';
 import { supplyOverloaded } from './supply-overloaded.js';
 import { supplyRedundant } from './supply-redundant.js';
 import { supplyTypeMismatch } from './supply-type-mismatch.js';
+import { templateDeprecated } from './template-deprecated.js';
 import { templateUnused } from './template-unused.js';
 import { terminalOverfilled } from './terminal-overfilled.js';
 import { terminatorDuplicate } from './terminator-duplicate.js';
@@ -160,6 +161,7 @@ const network: readonly Rule[] = [
 
 /** Rules about the text's own upkeep. */
 const housekeeping: readonly Rule[] = [
+  templateDeprecated,
   templateUnused,
   waiverRefused,
   waiverExpired,

@@ -307,7 +307,7 @@ describe('the table of rules', () => {
     'protection-blind',
     'terminal-overfilled',
   ]);
-  const hints = new Set(['length-estimated']);
+  const hints = new Set(['template-deprecated', 'length-estimated']);
   const guarding = [
     'class2-exceeded',
     'conductor-undersized',
