@@ -8,9 +8,12 @@ import {
   isFoundIntact,
 } from '../../src/analysis/graph/impact.js';
 import { controllersFinding } from '../../src/analysis/graph/supervision.js';
+import { splitText } from '../../src/language/split.js';
+import { memoryFiles } from '../../src/workbench/files.js';
+import { Workbench } from '../../src/workbench/workbench.js';
 import { failingSite, lossOf, simulate } from '../support/failing-sites.js';
 import { randomFrom, seedOfThisRun } from '../support/random.js';
-import { lines, siteOf } from '../support/site.js';
+import { lines, siteOf, testDay } from '../support/site.js';
 
 describe('impact on random sites', () => {
   it('is what taking each element out shows', () => {
@@ -55,6 +58,36 @@ describe('impact on random sites', () => {
       expect({ kind, isEnough: count > 100 }).toEqual({ kind, isEnough: true });
     }
   });
+});
+
+describe('impact while a site is edited', () => {
+  it('is that of a site opened anew after every edit', () => {
+    const seed = seedOfThisRun();
+    const random = randomFrom(seed);
+    const first = failingSite(random);
+    const lived = new Workbench(memoryFiles({ 'site.ferrule': first }));
+    lived.check('site.ferrule', testDay);
+    for (let edit = 0; edit < 60; edit += 1) {
+      const text = edit % 3 === 2 ? failingSite(random) : cut(first, random.next());
+      lived.setText('site.ferrule', text);
+      const { site } = lived.check('site.ferrule', testDay)!.open;
+      const fresh = siteOf(text).site;
+      for (const element of elementsOf(fresh)) {
+        expect(impactOf(site, element), `seed ${seed}, edit ${edit}\n${text}`).toEqual(
+          impactOf(fresh, element),
+        );
+      }
+    }
+  });
+
+  /** The text without one of its declarations. */
+  function cut(text: string, share: number): string {
+    const pieces = splitText(text);
+    return pieces
+      .filter((_, index) => index !== Math.floor(share * pieces.length))
+      .map((piece) => piece.text)
+      .join('');
+  }
 });
 
 const TEMPLATES = `bustype Line { conductors 2  shape free }

@@ -2,7 +2,7 @@
 import type { Fact, Term } from '../../model/finding.js';
 import { compareNames, memberKey } from '../../model/site.js';
 import type { Site } from '../../model/site.js';
-import { memoisedOnce } from '../memo.js';
+import { memoised } from '../memo.js';
 import { segmentsOf } from '../run.js';
 import { term } from '../working.js';
 import { elementKey, impactNetworkOf } from './impact-network.js';
@@ -25,7 +25,7 @@ export interface Impact {
 
 /** What is lost when an element fails; nothing for one that is not known. */
 export function impactOf(site: Site, element: Element): Impact {
-  const { failures, names } = network(site);
+  const { failures, names } = networkOf(site, site);
   const lost = [...failures.lostWith(elementKey(element))];
   const itself = element.kind === 'named' ? element.name : '';
   return {
@@ -38,7 +38,7 @@ export function impactOf(site: Site, element: Element): Impact {
 
 /** Whether some controller finds a unit while nothing fails: by cables and power as drawn. */
 export function isFoundIntact(site: Site, unit: string): boolean {
-  const { failures, found } = network(site);
+  const { failures, found } = networkOf(site, site);
   const node = found.get(unit);
   return node !== undefined && failures.works(node);
 }
@@ -84,7 +84,7 @@ export function elementsOf(site: Site): readonly Element[] {
  * socket (`FC-1.field`), the cable that leads to it.
  */
 export function elementNamed(site: Site, name: string): Element | undefined {
-  return elementsByName(site).get(name);
+  return elementsByName(site, site).get(name);
 }
 
 /** The impact of what a name stands for as a value with its working; undefined for an unknown name. */
@@ -117,7 +117,8 @@ export function factOfImpact(site: Site, name: string): Fact | undefined {
 const SOURCE =
   'common practice: one failure at a time, a cable cut and a device dead; what nobody states counts as live';
 
-const network = memoisedOnce((site) => {
+// Kept by the site as its own key, and so computed only when somebody asks: few do, and it reads everything.
+const networkOf = memoised((site, _whole: Site) => {
   const { failures, supplied, found, controlled, powered } = impactNetworkOf(site);
   return {
     failures,
@@ -131,7 +132,7 @@ const network = memoisedOnce((site) => {
   };
 });
 
-const elementsByName = memoisedOnce((site): ReadonlyMap<string, Element> => {
+const elementsByName = memoised((site, _whole: Site): ReadonlyMap<string, Element> => {
   const byName = new Map<string, Element>();
   for (const device of site.devices.values()) {
     for (const { index, inlet } of device.inletLines) {
