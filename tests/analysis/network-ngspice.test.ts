@@ -2,14 +2,29 @@
 import { describe, expect, it } from 'vitest';
 import type { Network } from '../../src/analysis/electrical/network.js';
 import { collapseMargin, solveNetwork } from '../../src/analysis/electrical/solve-network.js';
-import { operatingPointOf, randomMesh, randomTree, withPowerFactor } from '../support/networks.js';
-import { NGSPICE_INSTALL, ngspiceIsInstalled, solveWithNgspice } from '../support/ngspice.js';
+import {
+  madeReactive,
+  operatingPointOf,
+  randomMesh,
+  randomTree,
+  randomTwoEnded,
+  withPowerFactor,
+} from '../support/networks.js';
+import {
+  isReactive,
+  NGSPICE_INSTALL,
+  ngspiceIsInstalled,
+  solveWithNgspice,
+} from '../support/ngspice.js';
 import { randomFrom, seedOfThisRun } from '../support/random.js';
 import type { Random } from '../support/random.js';
 
 const TREES = 80;
 const MESHES = 40;
-const NETWORKS_PER_PROCESS = 10;
+const TWO_ENDED = 60;
+const REACTIVE = 60;
+/** The simulator's own way to a solution with reactive loads fails now and then: so many it must find. */
+const SIMULATED = 0.9;
 const AGREEMENT = 1e-6;
 
 const installed = ngspiceIsInstalled();
@@ -28,6 +43,22 @@ describe('voltages of random networks', () => {
     name(`agree with ngspice on ${MESHES} networks with rings, seed ${seed}`),
     () => {
       compareWithNgspice(solvableNetworks(randomFrom(seed + 1), randomMesh, MESHES));
+    },
+  );
+
+  it.skipIf(!installed)(
+    name(`agree with ngspice on ${TWO_ENDED} runs fed at both ends, seed ${seed}`),
+    () => {
+      compareWithNgspice(solvableNetworks(randomFrom(seed + 2), randomTwoEnded, TWO_ENDED));
+    },
+  );
+
+  it.skipIf(!installed)(
+    name(`agree with ngspice on ${REACTIVE} networks with reactive loads, seed ${seed}`),
+    () => {
+      const make = (random: Random): Network =>
+        madeReactive(random.pick([randomTree, randomMesh, randomTwoEnded])(random), random);
+      compareWithNgspice(solvableNetworks(randomFrom(seed + 3), make, REACTIVE));
     },
   );
 });
@@ -57,21 +88,22 @@ function solvableNetworks(
 }
 
 function compareWithNgspice(networks: readonly Network[]): void {
-  let comparedNodes = 0;
-  for (let start = 0; start < networks.length; start += NETWORKS_PER_PROCESS) {
-    const batch = networks.slice(start, start + NETWORKS_PER_PROCESS);
-    const simulated = solveWithNgspice(batch);
-    batch.forEach((network, position) => {
-      operatingPointOf(network).nodes.forEach((node, index) => {
-        const reference = simulated[position]![index]!;
-        const difference = Math.abs(node.voltageV - reference) / Math.abs(reference);
-        expect(
-          difference,
-          `network ${start + position}, ${node.id}: ${node.voltageV} V, ngspice ${reference} V\n${JSON.stringify(network)}`,
-        ).toBeLessThanOrEqual(AGREEMENT);
-        comparedNodes += 1;
-      });
+  let compared = 0;
+  solveWithNgspice(networks).forEach((simulated, position) => {
+    const network = networks[position]!;
+    expect(simulated !== undefined || isReactive(network)).toBe(true);
+    if (simulated === undefined) {
+      return;
+    }
+    operatingPointOf(network).nodes.forEach((node, index) => {
+      const reference = simulated[index]!;
+      const difference = Math.abs(node.voltageV - reference) / Math.abs(reference);
+      expect(
+        difference,
+        `network ${position}, ${node.id}: ${node.voltageV} V, ngspice ${reference} V\n${JSON.stringify(network)}`,
+      ).toBeLessThanOrEqual(AGREEMENT);
     });
-  }
-  expect(comparedNodes).toBeGreaterThan(networks.length);
+    compared += 1;
+  });
+  expect(compared).toBeGreaterThanOrEqual(SIMULATED * networks.length);
 }

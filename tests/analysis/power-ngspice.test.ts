@@ -2,7 +2,12 @@
 import { describe, expect, it } from 'vitest';
 import { factOf } from '../../src/analysis/facts.js';
 import { solveNetwork } from '../../src/analysis/electrical/solve-network.js';
-import { NGSPICE_INSTALL, ngspiceIsInstalled, solveWithNgspice } from '../support/ngspice.js';
+import {
+  isReactive,
+  NGSPICE_INSTALL,
+  ngspiceIsInstalled,
+  solveWithNgspice,
+} from '../support/ngspice.js';
 import { randomBusCase, randomFeedCase } from '../support/power-sites.js';
 import type { PowerCase } from '../support/power-sites.js';
 import { randomFrom, seedOfThisRun } from '../support/random.js';
@@ -11,7 +16,6 @@ import { siteOf } from '../support/site.js';
 
 const FEED_SITES = 60;
 const BUS_SITES = 60;
-const SITES_PER_PROCESS = 10;
 const AGREEMENT = 1e-6;
 
 const installed = ngspiceIsInstalled();
@@ -58,21 +62,23 @@ function casesOf(
 /** Compares every inlet and port; gives how many were compared. */
 function compare(cases: readonly PowerCase[]): number {
   let compared = 0;
-  for (let start = 0; start < cases.length; start += SITES_PER_PROCESS) {
-    const batch = cases.slice(start, start + SITES_PER_PROCESS);
-    const simulated = solveWithNgspice(batch.map((one) => one.network));
-    batch.forEach(({ text, nodes, factor }, position) => {
-      const { site } = siteOf(text);
-      for (const [subject, node] of nodes) {
-        const fact = factOf(site, subject, 'voltage');
-        const reference = simulated[position]![node]! * factor;
-        const told = `${subject}: ${String(fact?.value)} V, ngspice ${reference} V in\n${text}`;
-        expect(typeof fact?.value, told).toBe('number');
-        const difference = Math.abs((fact?.value as number) - reference) / Math.abs(reference);
-        expect(difference, told).toBeLessThanOrEqual(AGREEMENT);
-        compared += 1;
-      }
-    });
-  }
+  const simulated = solveWithNgspice(cases.map((one) => one.network));
+  cases.forEach(({ text, nodes, factor, network }, position) => {
+    const voltageV = simulated[position];
+    expect(voltageV !== undefined || isReactive(network)).toBe(true);
+    if (voltageV === undefined) {
+      return;
+    }
+    const { site } = siteOf(text);
+    for (const [subject, node] of nodes) {
+      const fact = factOf(site, subject, 'voltage');
+      const reference = voltageV[node]! * factor;
+      const told = `${subject}: ${String(fact?.value)} V, ngspice ${reference} V in\n${text}`;
+      expect(typeof fact?.value, told).toBe('number');
+      const difference = Math.abs((fact?.value as number) - reference) / Math.abs(reference);
+      expect(difference, told).toBeLessThanOrEqual(AGREEMENT);
+      compared += 1;
+    }
+  });
   return compared;
 }

@@ -26,11 +26,12 @@ const cases: fc.Arbitrary<PowerCase> = fc
   .map(([seed, isBus]) => (isBus ? randomBusCase : randomFeedCase)(randomFrom(seed)));
 
 describe('for every site', () => {
-  it('more load never raises a voltage', () => {
+  it('more load never raises a voltage (loads of one power factor)', () => {
     let compared = 0;
     fc.assert(
       fc.property(
-        cases,
+        // With several power factors a lagging load can turn the voltage so that others drop less.
+        cases.filter(({ isUniform }) => isUniform),
         fc.nat(),
         fc.double({ min: 1.01, max: 3, noNaN: true }),
         ({ text, nodes }, which, growth) => {

@@ -97,6 +97,35 @@ export function randomTree(random: Random): Network {
   return { nodes, branches, sources: [{ id: 'source', node: 'n0', voltageV, resistanceOhm }] };
 }
 
+/** A random chain with a source at each end, of nearly the same voltage. */
+export function randomTwoEnded(random: Random): Network {
+  const nodeCount = random.integer(3, 20);
+  const voltageV = random.pick([12, 24, 48]);
+  const nodes = Array.from({ length: nodeCount }, (_, index): NetworkNode => ({
+    id: `n${index}`,
+    loads: index === 0 || index === nodeCount - 1 ? [] : randomLoads(random, voltageV),
+  }));
+  const source = (id: string, node: string, volts: number) => ({
+    id,
+    node,
+    voltageV: volts,
+    resistanceOhm: random.next() < 0.5 ? 0 : random.between(0.005, 0.3),
+  });
+  return {
+    nodes,
+    branches: nodes.slice(1).map(({ id }, index): Branch => ({
+      id: `hop ${index + 1}`,
+      from: `n${index}`,
+      to: id,
+      loopResistanceOhm: random.between(0.01, 0.8),
+    })),
+    sources: [
+      source('first', 'n0', voltageV),
+      source('second', `n${nodeCount - 1}`, voltageV * random.between(0.97, 1.03)),
+    ],
+  };
+}
+
 /** A random tree with a few more branches that close rings, and sometimes a second source. */
 export function randomMesh(random: Random): Network {
   const tree = randomTree(random);
@@ -118,6 +147,29 @@ export function randomMesh(random: Random): Network {
     nodes: tree.nodes,
     branches: [...tree.branches, ...extra],
     sources: random.next() < 0.5 ? [first] : [first, second],
+  };
+}
+
+/** A network on alternating current: its loads lag, most of them, its branches have some reactance. */
+export function madeReactive(network: Network, random: Random): Network {
+  const equal = random.next() < 0.3 ? random.between(0.1, 1.5) : undefined;
+  let isFirst = true;
+  const lag = (): number => {
+    // Without any reactive load the reactances play no part, and it would be the other solver's.
+    const inPhase = !isFirst && random.next() < 0.3;
+    isFirst = false;
+    return equal ?? (inPhase ? 0 : random.pick([0.2, 0.484, 0.75, 1.33, 2]));
+  };
+  return {
+    ...network,
+    nodes: network.nodes.map((node) => ({
+      ...node,
+      loads: node.loads.map((load): Load => ({ ...load, reactivePerActive: lag() })),
+    })),
+    branches: network.branches.map((branch) => ({
+      ...branch,
+      loopReactanceOhm: branch.loopResistanceOhm * random.pick([0, 0.006, 0.05, 0.5, 1.5]),
+    })),
   };
 }
 

@@ -13,6 +13,8 @@ export interface PowerCase {
   readonly nodes: ReadonlyMap<string, number>;
   /** √3 where the network is that of one line of three. */
   readonly factor: number;
+  /** Whether all loads have the same power factor. */
+  readonly isUniform: boolean;
 }
 
 /** Loop resistance in ohm of a cable of the texts below, out and back, or of one conductor. */
@@ -35,6 +37,11 @@ const OHM_PER_KM_20 = {
 } as const;
 export type HandCable = keyof typeof OHM_PER_KM_20;
 
+/** Loop reactance in ohm of a cable of the texts below: 0.08 mohm a metre of conductor (IEC 60364-5-52 annex G). */
+function handReactanceOhm(lengthM: number, conductors: 1 | 2): number {
+  return conductors * lengthM * 0.08e-3;
+}
+
 export const HAND_CABLES = `cable C-0v75 { cores 5 x 0.75 mm2 class 5 }
 cable C-1v5 { cores 5 x 1.5 mm2 class 5 }
 cable C-2v5s { cores 5 x 2.5 mm2 class 2 }
@@ -49,6 +56,8 @@ interface Supply {
   readonly openV: number;
   readonly resistanceOhm: number;
   readonly threePhase: boolean;
+  /** Of the loads on it: each has one of these. */
+  readonly powerFactors: readonly number[];
 }
 
 /** One or two feeds of one outlet with landings, spurs, a ring or a line of its own beside them. */
@@ -59,6 +68,14 @@ export function randomFeedCase(random: Random): PowerCase {
   const factor = supply.threePhase ? Math.sqrt(3) : 1;
   const builder = new CaseBuilder();
   const source = builder.node([]);
+  const cableTo = (from: number, to: number, cable: HandCable, lengthM: number): void => {
+    builder.branch(
+      from,
+      to,
+      handResistanceOhm(cable, lengthM, temperatureC, conductors),
+      handReactanceOhm(lengthM, conductors),
+    );
+  };
   const feedCount = supply.resistanceOhm > 0 ? random.integer(1, 2) : 1;
   const texts: string[] = [];
   for (let feed = 1; feed <= feedCount; feed++) {
@@ -71,29 +88,17 @@ export function randomFeedCase(random: Random): PowerCase {
       const own = random.next() < 0.2 ? random.pick(CABLES) : cable;
       const lengthM = randomLength(random);
       const main = builder.consumer(random, supply);
-      builder.branch(
-        previous,
-        main.node,
-        handResistanceOhm(own, lengthM, temperatureC, conductors),
-      );
+      cableTo(previous, main.node, own, lengthM);
       let line = `  land ${main.name} ${lengthM} m${own === cable ? '' : ` using ${own}`}`;
       if (random.next() < 0.25) {
         const spurM = randomLength(random);
         const first = builder.consumer(random, supply);
-        builder.branch(
-          main.node,
-          first.node,
-          handResistanceOhm(cable, spurM, temperatureC, conductors),
-        );
+        cableTo(main.node, first.node, cable, spurM);
         line += ` { spur ${spurM} m { land ${first.name}`;
         if (random.next() < 0.5) {
           const nextM = randomLength(random);
           const second = builder.consumer(random, supply);
-          builder.branch(
-            first.node,
-            second.node,
-            handResistanceOhm(cable, nextM, temperatureC, conductors),
-          );
+          cableTo(first.node, second.node, cable, nextM);
           line += `  land ${second.name} ${nextM} m`;
         }
         line += ' } }';
@@ -104,7 +109,7 @@ export function randomFeedCase(random: Random): PowerCase {
     let and = '';
     if (ring) {
       const lastM = randomLength(random);
-      builder.branch(previous, source, handResistanceOhm(cable, lastM, temperatureC, conductors));
+      cableTo(previous, source, cable, lastM);
       lines.push(`  last ${lastM} m`);
       and = ' and PS-1.out';
     }
@@ -114,7 +119,7 @@ export function randomFeedCase(random: Random): PowerCase {
     const cable = random.pick(CABLES);
     const lengthM = randomLength(random);
     const lined = builder.consumer(random, supply, `PS-1.out using ${cable} ${lengthM} m`);
-    builder.branch(source, lined.node, handResistanceOhm(cable, lengthM, temperatureC, conductors));
+    cableTo(source, lined.node, cable, lengthM);
   }
   const network = builder.network([
     {
@@ -132,7 +137,8 @@ export function randomFeedCase(random: Random): PowerCase {
     builder.text,
     ...texts,
   ].join('\n');
-  return { text, network, nodes: builder.nodes, factor };
+  const isUniform = new Set(supply.powerFactors).size === 1;
+  return { text, network, nodes: builder.nodes, factor, isUniform };
 }
 
 /** A bus with one or two sources, branches, and a junction that carries it on to a second bus. */
@@ -195,7 +201,13 @@ export function randomBusCase(random: Random): PowerCase {
     builder.text,
     ...buses,
   ].join('\n');
-  return { text, network: builder.network(sources), nodes: builder.nodes, factor: 1 };
+  return {
+    text,
+    network: builder.network(sources),
+    nodes: builder.nodes,
+    factor: 1,
+    isUniform: true,
+  };
 }
 
 class CaseBuilder {
@@ -217,9 +229,15 @@ class CaseBuilder {
     return this.#nodes.length - 1;
   }
 
-  branch(from: number, to: number, loopResistanceOhm: number): void {
+  branch(from: number, to: number, loopResistanceOhm: number, loopReactanceOhm = 0): void {
     const id = `b${this.#branches.length}`;
-    this.#branches.push({ id, from: this.id(from), to: this.id(to), loopResistanceOhm });
+    this.#branches.push({
+      id,
+      from: this.id(from),
+      to: this.id(to),
+      loopResistanceOhm,
+      loopReactanceOhm,
+    });
   }
 
   network(sources: Network['sources']): Network {
@@ -283,7 +301,10 @@ function randomSupply(random: Random): Supply {
   const kind = threePhase || random.next() < 0.5 ? 'VAC' : 'VDC';
   const ratedA = random.integer(2, 10);
   const nominal = `${volts} ${kind}${threePhase ? ' three-phase' : ''} ${ratedA} A`;
-  const common = { volts, threePhase };
+  const factor = random.pick([1, 0.95, 0.8, 0.6]);
+  const powerFactors =
+    kind === 'VDC' ? [1] : random.pick([[1], [factor], [1, 1, 0.8], [1, 0.95, 0.8, 0.6]]);
+  const common = { volts, threePhase, powerFactors };
   const style = random.next();
   if (style < 0.4) {
     return { ...common, words: nominal, openV: volts, resistanceOhm: 0 };
@@ -310,51 +331,61 @@ function randomSupply(random: Random): Supply {
 /** What an inlet states, and the load of one phase that follows from it. */
 function randomDemand(
   random: Random,
-  { volts, threePhase }: Supply,
+  { volts, threePhase, powerFactors }: Supply,
 ): { readonly words: string; readonly load: Load | undefined } {
   const root = threePhase ? Math.sqrt(3) : 1;
   const currentA = random.integer(5, 250) / 1000;
-  const powerFactor = random.next() < 0.2 ? 0.8 : 1;
+  const powerFactor = random.pick(powerFactors);
   const factorWords = powerFactor === 1 ? '' : ` power-factor ${powerFactor}`;
+  const lag =
+    powerFactor === 1 ? {} : { reactivePerActive: Math.sqrt(1 - powerFactor ** 2) / powerFactor };
   switch (
     random.pick(['A', 'VA', 'W', 'A as power', 'VA as current', 'W as resistance'] as const)
   ) {
     case 'A':
       return {
         words: `${currentA} A${factorWords}`,
-        load: { kind: 'constant-current', currentA: currentA * powerFactor },
+        load: { kind: 'constant-current', currentA: currentA * powerFactor, ...lag },
       };
     case 'VA': {
       const powerVA = rounded(root * volts * currentA);
       return {
         words: `${powerVA} VA${factorWords}`,
-        load: { kind: 'constant-power', powerW: (powerVA * powerFactor) / root ** 2 },
+        load: { kind: 'constant-power', powerW: (powerVA * powerFactor) / root ** 2, ...lag },
       };
     }
     case 'W': {
       const powerW = rounded(root * volts * currentA);
       return {
         words: `${powerW} W${factorWords}`,
-        load: { kind: 'constant-power', powerW: powerW / root ** 2 },
+        load: { kind: 'constant-power', powerW: powerW / root ** 2, ...lag },
       };
     }
     case 'A as power':
       return {
-        words: `${currentA} A draws constant-power`,
-        load: { kind: 'constant-power', powerW: (root * volts * currentA) / root ** 2 },
+        words: `${currentA} A draws constant-power${factorWords}`,
+        load: {
+          kind: 'constant-power',
+          powerW: (root * volts * currentA * powerFactor) / root ** 2,
+          ...lag,
+        },
       };
     case 'VA as current': {
       const powerVA = rounded(root * volts * currentA);
       return {
-        words: `${powerVA} VA draws constant-current`,
-        load: { kind: 'constant-current', currentA: powerVA / (root * volts) },
+        words: `${powerVA} VA draws constant-current${factorWords}`,
+        load: {
+          kind: 'constant-current',
+          currentA: (powerVA * powerFactor) / (root * volts),
+          ...lag,
+        },
       };
     }
     case 'W as resistance': {
       const powerW = rounded(root * volts * currentA);
       return {
-        words: `${powerW} W draws resistive`,
-        load: { kind: 'resistive', resistanceOhm: volts ** 2 / powerW },
+        words: `${powerW} W draws resistive${factorWords}`,
+        load: { kind: 'resistive', resistanceOhm: volts ** 2 / powerW, ...lag },
       };
     }
   }

@@ -64,7 +64,10 @@ function valuesOutOfRange(network: Network): readonly string[] {
   return [
     ...network.nodes.filter((node) => !node.loads.every(isUsableLoad)).map((node) => node.id),
     ...network.branches
-      .filter((branch) => !isFromZero(branch.loopResistanceOhm))
+      .filter(
+        (branch) =>
+          !isFromZero(branch.loopResistanceOhm) || !isFromZero(branch.loopReactanceOhm ?? 0),
+      )
       .map((branch) => branch.id),
     ...network.sources
       .filter(
@@ -84,6 +87,9 @@ function blockedSources(network: Network): readonly string[] {
 }
 
 function isUsableLoad(load: Load): boolean {
+  if (!isFromZero(load.reactivePerActive ?? 0)) {
+    return false;
+  }
   switch (load.kind) {
     case 'constant-current':
       return isFromZero(load.currentA);

@@ -1,11 +1,19 @@
 /** A feed or a powered bus as an electrical network: plain data in, an operating point out. */
 
-/** What a load does when its voltage changes. A node may have several. */
-export type Load =
+/**
+ * What a load does when its voltage changes. A node may have several.
+ *
+ * The figures are those of the active part: A in phase with the voltage, W, ohm of the parallel
+ * resistance. On alternating current a lagging reactive part may stand beside it.
+ */
+export type Load = (
   | { readonly kind: 'constant-current'; readonly currentA: number }
-  /** W on direct current; VA taken as W at power factor 1 on alternating current. */
   | { readonly kind: 'constant-power'; readonly powerW: number }
-  | { readonly kind: 'resistive'; readonly resistanceOhm: number };
+  | { readonly kind: 'resistive'; readonly resistanceOhm: number }
+) & {
+  /** tan φ: reactive for each unit of active, lagging. Left out: 0, a power factor of 1. */
+  readonly reactivePerActive?: number;
+};
 
 /** A point of the network: an inlet, a port, a junction. */
 export interface NetworkNode {
@@ -19,6 +27,11 @@ export interface Branch {
   readonly from: string;
   readonly to: string;
   readonly loopResistanceOhm: number;
+  /**
+   * Of both conductors, too. It counts only in a network with a reactive load, and never where the
+   * resistance is 0: at a power factor of 1 it turns the voltage and hardly lowers it.
+   */
+  readonly loopReactanceOhm?: number;
 }
 
 /** A voltage behind a resistance; 0 is an ideal source. */
@@ -51,23 +64,31 @@ export interface OperatingPoint {
   readonly iterations: number;
 }
 
-/** A node's voltage, and the current that its loads take. */
+/**
+ * A node's voltage, and the current that its loads take; effective values on alternating current.
+ *
+ * Here and below the angles stand only where the network has a reactive load. They are counted from
+ * the voltage of the sources, in degrees; a current is its signed effective value at its angle.
+ */
 export interface SolvedNode {
   readonly id: string;
   readonly voltageV: number;
   readonly loadCurrentA: number;
+  readonly angleDeg?: number;
 }
 
-/** A branch's current, positive from `from` to `to`. */
+/** A branch's current, positive from `from` to `to`; with an angle: where active power flows that way. */
 export interface SolvedBranch {
   readonly id: string;
   readonly currentA: number;
+  readonly angleDeg?: number;
 }
 
 /** A source's current, positive out of the source; negative means that another source drives it. */
 export interface SolvedSource {
   readonly id: string;
   readonly currentA: number;
+  readonly angleDeg?: number;
 }
 
 /**
@@ -91,7 +112,10 @@ export interface CollapseFactor {
    * network has collapsed, and 0 means that it does not work even without those loads.
    */
   readonly factor: number;
-  /** None exists at this factor: proved, not merely not found. At most a billionth higher. */
+  /**
+   * None exists at this factor: proved, not merely not found. At most a billionth higher. With
+   * reactive loads: the path of operating points, followed from no power on, turns back before it.
+   */
   readonly failsAtFactor: number;
 }
 
@@ -114,4 +138,6 @@ export type NetworkProblem =
   | 'node-unsupplied' // no path of branches to a source
   | 'ideal-sources-joined' // two sources without resistance on one point: their shares are not defined
   | 'resistanceless-loop' // branches without resistance in a ring: their shares are not defined
-  | 'too-many-blocked-sources'; // more than four
+  | 'too-many-blocked-sources' // more than four
+  | 'blocked-source-alternating' // a decoupling diode beside a reactive load
+  | 'undecided'; // the path of operating points of a network with reactive loads ends without a nose

@@ -115,7 +115,11 @@ class EdgeList {
   }
 }
 
-function pointsOf(network: Network, nodeIndex: ReadonlyMap<string, number>): readonly NodePoint[] {
+/** The point of each node: nodes joined without resistance share one. */
+export function pointsOf(
+  network: Network,
+  nodeIndex: ReadonlyMap<string, number>,
+): readonly NodePoint[] {
   const joined = new DisjointSets(network.nodes.length);
   for (const branch of network.branches) {
     if (branch.loopResistanceOhm === 0) {

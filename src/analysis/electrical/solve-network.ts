@@ -1,4 +1,6 @@
 /** Solves networks: the operating point, and how far it is from collapse. */
+import { hasReactiveLoad } from './alternating-equations.js';
+import { alternatingCollapseMargin, solveAlternating } from './alternating-network.js';
 import { branchCurrents, buildSpanningTree } from './branch-currents.js';
 import type { SpanningTree } from './branch-currents.js';
 import { findRejection, unsuppliedNodes } from './network-check.js';
@@ -28,11 +30,14 @@ const DIODE_TOLERANCE = 1e-9;
 /**
  * The operating point of a network with the highest voltages, or that there is none.
  *
- * Kirchhoff's laws hold to better than 1e-9 A and 1e-9 V. Alternating current is treated as its
- * effective values through real resistances at power factor 1. Never throws: an input that is no
- * network gives `rejected`.
+ * Kirchhoff's laws hold to better than 1e-9 A and 1e-9 V. Where no load has a reactive part,
+ * alternating current is treated as its effective values through real resistances; where one has,
+ * with complex voltages. Never throws: an input that is no network gives `rejected`.
  */
 export function solveNetwork(network: Network): NetworkSolution {
+  if (hasReactiveLoad(network)) {
+    return solveAlternating(network);
+  }
   const prepared = prepare(network);
   if (prepared.kind === 'rejected') {
     return prepared;
@@ -52,6 +57,9 @@ export function solveNetwork(network: Network): NetworkSolution {
  * found by bisection between a factor that has an operating point and one that provably has none.
  */
 export function collapseMargin(network: Network): CollapseMargin {
+  if (hasReactiveLoad(network)) {
+    return alternatingCollapseMargin(network);
+  }
   const prepared = prepare(network);
   if (prepared.kind === 'rejected') {
     return prepared;

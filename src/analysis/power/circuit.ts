@@ -5,9 +5,16 @@
 import type { Cable } from '../../model/equipment.js';
 import type { Place } from '../../model/origin.js';
 import type { Site } from '../../model/site.js';
-import { conductorLengths } from '../electrical/alternating.js';
+import { CABLE_REACTANCE_OHM_PER_M, conductorLengths } from '../electrical/alternating.js';
+import { hasReactiveLoad } from '../electrical/alternating-equations.js';
 import { conductorResistance } from '../electrical/conductors.js';
-import type { CollapseMargin, Load, Network, NetworkSolution } from '../electrical/network.js';
+import type {
+  CollapseMargin,
+  Load,
+  Network,
+  NetworkSolution,
+  OperatingPoint,
+} from '../electrical/network.js';
 import { collapseMargin, solveNetwork } from '../electrical/solve-network.js';
 import { memoised } from '../memo.js';
 import type { LengthBasis } from '../run.js';
@@ -82,9 +89,21 @@ export type CircuitState =
       readonly branchA: ReadonlyMap<string, number>;
       /** By source id, A. */
       readonly sourceA: ReadonlyMap<string, number>;
+      /** Only where a load has a power factor below 1. */
+      readonly angles: CircuitAngles | undefined;
     }
   | { readonly kind: 'collapsed'; readonly network: Network }
   | { readonly kind: 'unknown'; readonly gaps: readonly Gap[] };
+
+/** By how much voltages and currents lead the voltage of the sources, in degrees. */
+export interface CircuitAngles {
+  /** By node id. */
+  readonly voltageDeg: ReadonlyMap<string, number>;
+  /** By branch id, with the sign of the current as it stands. */
+  readonly branchDeg: ReadonlyMap<string, number>;
+  /** By source id. */
+  readonly sourceDeg: ReadonlyMap<string, number>;
+}
 
 /** The state at the temperature at which the site is judged. */
 export const stateOf: (site: Site, circuit: Circuit) => CircuitState = memoised((site, circuit) =>
@@ -146,7 +165,7 @@ export function networkAt(
   if (gaps.length > 0) {
     return { gaps };
   }
-  return {
+  const network: Network = {
     nodes: circuit.nodes.map((node) => ({
       id: node.id,
       loads: node.members.flatMap((member) => member.load ?? []),
@@ -160,6 +179,20 @@ export function networkAt(
       ...(source.decoupled ? { reverseCurrent: 'blocked' as const } : {}),
     })),
   };
+  return hasReactiveLoad(network)
+    ? {
+        ...network,
+        branches: branches.map((branch, index) => ({
+          ...branch,
+          loopReactanceOhm: branchReactanceOhm(circuit, circuit.branches[index]!),
+        })),
+      }
+    : network;
+}
+
+/** Reactance in ohm of a branch, out and back (three-phase: one conductor), by the usual figure a metre. */
+export function branchReactanceOhm(circuit: Circuit, branch: CircuitBranch): number {
+  return conductorsOf(circuit) * branch.lengthM * CABLE_REACTANCE_OHM_PER_M;
 }
 
 /** Resistance in ohm of a branch, out and back (three-phase: one conductor), or what is missing for it. */
@@ -182,8 +215,7 @@ export function branchResistanceOhm(
   if (!perKm.known) {
     return { subject: branch.to, needs: powerTexts.needsCores(cable), reason: perKm.reason };
   }
-  const conductors = conductorLengths(circuit.threePhase ? 'three-phase' : 'single-phase');
-  return (conductors * branch.lengthM * perKm.value) / 1000;
+  return (conductorsOf(circuit) * branch.lengthM * perKm.value) / 1000;
 }
 
 /** The node on which an inlet or port stands. */
@@ -203,6 +235,10 @@ export function scaleOf(circuit: Circuit): number {
   return circuit.threePhase ? Math.sqrt(3) : 1;
 }
 
+function conductorsOf(circuit: Circuit): 1 | 2 {
+  return conductorLengths(circuit.threePhase ? 'three-phase' : 'single-phase');
+}
+
 function stateFrom(circuit: Circuit, network: Network, solution: NetworkSolution): CircuitState {
   switch (solution.kind) {
     case 'rejected': {
@@ -219,7 +255,18 @@ function stateFrom(circuit: Circuit, network: Network, solution: NetworkSolution
         voltageV: new Map(solution.nodes.map((node) => [node.id, node.voltageV * scale])),
         branchA: new Map(solution.branches.map((branch) => [branch.id, branch.currentA])),
         sourceA: new Map(solution.sources.map((source) => [source.id, source.currentA])),
+        angles: hasReactiveLoad(network) ? anglesOf(solution) : undefined,
       };
     }
   }
+}
+
+function anglesOf(solution: OperatingPoint): CircuitAngles {
+  const byId = (all: readonly { readonly id: string; readonly angleDeg?: number }[]) =>
+    new Map(all.map(({ id, angleDeg }) => [id, angleDeg ?? 0]));
+  return {
+    voltageDeg: byId(solution.nodes),
+    branchDeg: byId(solution.branches),
+    sourceDeg: byId(solution.sources),
+  };
 }

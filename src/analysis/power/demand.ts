@@ -20,6 +20,8 @@ export interface Demand {
   readonly currentA: number;
   readonly apparentVA: number;
   readonly activeW: number;
+  /** tan φ, lagging: 0 at a power factor of 1 and on direct current. */
+  readonly reactivePerActive: number;
   readonly nominalV: number;
   readonly threePhase: boolean;
   readonly terms: readonly Term[];
@@ -57,7 +59,12 @@ export function statedDemand(inlet: Inlet, source: Nominal): Demand | undefined 
   const powerFactor = usablePowerFactor(inlet.powerFactor);
   const powerFactorTerms =
     inlet.powerFactor === undefined ? [] : [term('power factor', powerFactor, '')];
-  const common = { nominalV, threePhase };
+  const kind = inlet.voltage?.kind ?? source.voltage?.kind;
+  const common = {
+    nominalV,
+    threePhase,
+    reactivePerActive: kind === 'dc' ? 0 : Math.sqrt(1 - powerFactor ** 2) / powerFactor,
+  };
   if (isAmount(inlet.currentA)) {
     const apparentVA = factor * nominalV * inlet.currentA;
     return {
@@ -104,6 +111,7 @@ export function powerDemand(apparentVA: number, nominal: Nominal): Demand | unde
     currentA: apparentVA / (phaseFactor(nominal) * nominalV),
     apparentVA,
     activeW: apparentVA,
+    reactivePerActive: 0,
     nominalV,
     threePhase: nominal.threePhase,
     terms: [],
@@ -132,11 +140,15 @@ export function demandAt(
 /**
  * The load of a demand in a network. In three-phase the network is the one of a single line
  * conductor: its voltage is the one to neutral, its power a third.
- *
- * With a power factor the active part alone drops voltage: good to 0.1 % at control lengths, where
- * the reactance of a cable is negligible (IEC 60364-5-52 annex G).
  */
 export function networkLoad(demand: Demand): Load | undefined {
+  const load = activeLoad(demand);
+  return load === undefined || demand.reactivePerActive === 0
+    ? load
+    : { ...load, reactivePerActive: demand.reactivePerActive };
+}
+
+function activeLoad(demand: Demand): Load | undefined {
   const powerW = demand.threePhase ? demand.activeW / 3 : demand.activeW;
   if (!(powerW > 0)) {
     return undefined;

@@ -4,6 +4,8 @@ export const POWER_SOURCES = {
   spare: 'common practice: rating less load',
   voltage:
     "Kirchhoff's laws: V = source voltage − sum of R I along the cable; resistance by IEC 60228 (read in reprints of the tables) or, for gauges, ASTM B258",
+  alternatingVoltage:
+    "Kirchhoff's laws with complex currents: V = | source voltage − sum of (R + jX) I along the cable |; resistance by IEC 60228 (read in reprints of the tables) or, for gauges, ASTM B258; reactance 0.08 mohm a metre of conductor, IEC 60364-5-52:2009 annex G",
   drop: 'common practice: source nominal less voltage at the inlet, in % of the nominal',
   collapse:
     "Kirchhoff's laws: the factor by which all constant-power loads together may grow before no operating point is left",

@@ -69,6 +69,9 @@ const NETWORK_PROBLEMS: Readonly<Record<NetworkProblem, string>> = {
     'Two sources without stated resistance meet in one point, so their shares are not defined.',
   'resistanceless-loop': 'A loop of cables without length has no defined currents.',
   'too-many-blocked-sources': 'More than four decoupled sources meet in this circuit.',
+  'blocked-source-alternating':
+    'Decoupled sources beside a power factor below 1 are not computed: diodes decouple direct current.',
+  undecided: 'The voltages of this circuit could neither be found nor be shown not to exist.',
 };
 
 function voltageOr(voltage: Voltage | undefined, otherwise: string): string {

@@ -46,7 +46,8 @@ export function voltageFacts(
         unit: 'V',
         ...atLeast(voltage.voltageV, minimumV),
         basis: basisOf(circuit),
-        source: POWER_SOURCES.voltage,
+        source:
+          state.angles === undefined ? POWER_SOURCES.voltage : POWER_SOURCES.alternatingVoltage,
         terms: voltageTerms(site, circuit, voltage, minimumV),
       };
     });
@@ -66,6 +67,10 @@ function voltageTerms(
   const resistanceOhm = new Map(
     state.network.branches.map((branch) => [branch.id, branch.loopResistanceOhm]),
   );
+  const reactanceOhm = new Map(
+    state.network.branches.map((branch) => [branch.id, branch.loopReactanceOhm ?? 0]),
+  );
+  const { angles } = state;
   const path = pathToSource(circuit, voltage.node.id);
   const source = circuit.sources.find((one) => one.node === path.source);
   const sourceTerms =
@@ -82,6 +87,7 @@ function voltageTerms(
                   'A',
                   'computed',
                 ),
+                ...angleTerms(`I of ${source.id}`, angles?.sourceDeg.get(source.id)),
               ]
             : []),
         ];
@@ -90,12 +96,24 @@ function voltageTerms(
     return [
       term(`length to ${name}`, withoutRounding(branch.lengthM), 'm', branch.basis),
       term(`R to ${name}`, withoutRounding(resistanceOhm.get(branch.id) ?? 0), 'ohm', 'computed'),
+      ...(angles === undefined
+        ? []
+        : [
+            // The figure a metre is that of the annex, not of this cable.
+            term(
+              `X to ${name}`,
+              withoutRounding(reactanceOhm.get(branch.id) ?? 0),
+              'ohm',
+              'assumed',
+            ),
+          ]),
       term(
         `I to ${name}`,
         withoutRounding(sign * (state.branchA.get(branch.id) ?? 0)),
         'A',
         'computed',
       ),
+      ...angleTerms(`I to ${name}`, angles?.branchDeg.get(branch.id)),
     ];
   });
   const turnsAtC =
@@ -106,9 +124,17 @@ function voltageTerms(
     ...(circuit.threePhase
       ? [term('line voltage per line current', withoutRounding(scaleOf(circuit)), '', 'computed')]
       : []),
+    ...angleTerms('the voltage', angles?.voltageDeg.get(voltage.node.id)),
     temperatureTerm(judgedTemperature(site)),
     ...(turnsAtC === undefined ? [] : [term('verdict turns at', turnsAtC, 'C', 'computed')]),
   ];
+}
+
+/** The angle of a voltage or current to the voltage of the source; none at a power factor of 1. */
+function angleTerms(what: string, angleDeg: number | undefined): readonly Term[] {
+  return angleDeg === undefined
+    ? []
+    : [term(`angle of ${what}`, withoutRounding(angleDeg), 'deg', 'computed')];
 }
 
 interface PathStep {
