@@ -266,6 +266,38 @@ feed F from PS-1.out using C15 { land D1.in 30 m }
     expectNear(factOf(site, 'F', 'fault-current'), 24 / (1.95 * (1 + 0.00393 * 50) + 0.05), 1e-9);
   });
 
+  it('takes with three phases the fault that draws least', () => {
+    const fault = (terminals: string, resistanceOhm: number) =>
+      factOf(
+        siteOf(`cable C { cores 5 x 2.5 mm2 class 2 }
+equipment Source { role supply  outlet out 400 VAC three-phase 16 A resistance ${resistanceOhm} ohm protected 16 A curve B }
+equipment Load { role other  inlet in 400 VAC three-phase 5 A terminals ${terminals} }
+device PS : Source
+device D : Load
+feed F from PS.out using C { land D.in 80 m }
+`).site,
+        'F',
+        'fault-current',
+      );
+    const conductor = 0.08 * 7.41 * (1 + 0.00393 * 50);
+    // Ohm's law: between two lines twice conductor and source, to a neutral one source only.
+    expectNear(fault('L1, L2, L3', 0.05), 400 / (2 * conductor + 0.1), 1e-9);
+    expectNear(
+      fault('L1, L2, L3, N, PE', 0.05),
+      400 / Math.sqrt(3) / (2 * conductor + 0.05),
+      1e-9,
+    );
+    expect(fault('L1, L2, L3, PE', 0.05)?.terms).toContainEqual({
+      name: 'fault',
+      value: 'between a line and the neutral or protective conductor',
+      unit: '',
+      basis: 'computed',
+    });
+    // Behind a weak source and a short cable the fault between lines is the smaller one.
+    expectNear(fault('L1, L2, L3, N', 9), 400 / (2 * conductor + 18), 1e-9);
+    expect(fault('L1, L2, L3, N', 9)?.limit).toBe(80);
+  });
+
   it('D3: a bus that may lose 2 V at 250 mA reaches 300.75 m in 1.5 mm2 (published: 300 m)', () => {
     const bus = (lengthM: number): string => `site S { conductor-temperature 20 C }
 ${CABLES}

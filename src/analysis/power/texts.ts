@@ -55,6 +55,8 @@ export const powerTexts = {
   rejected: (problem: NetworkProblem): string => NETWORK_PROBLEMS[problem],
   resistanceUnstated: (subject: string): string =>
     `Neither resistance nor regulation is stated for ${subject}.`,
+  lineToLine: 'between two lines',
+  lineToNeutral: 'between a line and the neutral or protective conductor',
   limitedSource:
     'The language has no word for the resistance of a port that powers a bus, so its fault current stays unknown.',
 } as const;
