@@ -282,11 +282,7 @@ feed F from PS.out using C { land D.in 80 m }
     const conductor = 0.08 * 7.41 * (1 + 0.00393 * 50);
     // Ohm's law: between two lines twice conductor and source, to a neutral one source only.
     expectNear(fault('L1, L2, L3', 0.05), 400 / (2 * conductor + 0.1), 1e-9);
-    expectNear(
-      fault('L1, L2, L3, N, PE', 0.05),
-      400 / Math.sqrt(3) / (2 * conductor + 0.05),
-      1e-9,
-    );
+    expectNear(fault('L1, L2, L3, N, PE', 0.05), 400 / Math.sqrt(3) / (2 * conductor + 0.05), 1e-9);
     expect(fault('L1, L2, L3, PE', 0.05)?.terms).toContainEqual({
       name: 'fault',
       value: 'between a line and the neutral or protective conductor',
