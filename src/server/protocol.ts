@@ -18,6 +18,10 @@ export interface FerruleRequests {
   'ferrule/subjectAt': { params: SubjectAtParams; result: Subject | null };
   /** All files of a job pack, as text. The client writes them: whole or not at all. */
   'ferrule/pack': { params: PackParams; result: PackResult };
+  /** The text of a page with the scheme `ferrule-doc`: a rule's page, the calculation behind a value. */
+  'ferrule/document': { params: DocumentParams; result: DocumentResult };
+  /** Lines of a table (columns parted by tabs) as devices, ready to be put in. Changes nothing itself. */
+  'ferrule/paste': { params: PasteParams; result: PasteResult };
 }
 
 export interface FerruleNotifications {
@@ -132,6 +136,35 @@ export interface PackResult {
 export interface PackFile {
   path: string;
   text: string;
+}
+
+export interface DocumentParams {
+  /** `ferrule-doc:/rule/bus-too-long.md`, or `ferrule-doc:/value/field-1.total-length.md?<root>`. */
+  uri: string;
+}
+
+export interface DocumentResult {
+  /** Markdown; null where the address names nothing. */
+  text: string | null;
+  /** Why there is no text. */
+  problem?: string;
+}
+
+export interface PasteParams {
+  uri: string;
+  /** The devices are written before the declaration in which this stands, or behind the last one. */
+  position: Position;
+  /** The table as a spreadsheet puts it on the clipboard. */
+  text: string;
+}
+
+export interface PasteResult {
+  /** What to change in `uri`; empty where no line was understood. */
+  edits: { range: Range; newText: string }[];
+  /** Names of the devices in `edits`. */
+  devices: string[];
+  /** Every line of the table that gives no device, or from which something was left out. */
+  left: { line: number; text: string; why: string }[];
 }
 
 export interface ChangedParams {

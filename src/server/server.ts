@@ -22,6 +22,9 @@ import { hierarchy } from './features/hierarchy.js';
 import { highlight } from './features/highlight.js';
 import { lenses } from './features/lenses.js';
 import { search } from './features/search.js';
+import { signature } from './features/signature.js';
+import { tokens, tokensLegend } from './features/tokens.js';
+import { documents as pages } from './features/documents.js';
 import { structure } from './features/structure.js';
 import { types } from './features/types.js';
 import { Session, type ClientAbilities, type Host } from './session.js';
@@ -43,6 +46,8 @@ export function startServer(connection: Connection, host: Host): void {
         textDocumentSync: TextDocumentSyncKind.Incremental,
         completionProvider: { triggerCharacters: ['.', ' ', ':'], resolveProvider: true },
         hoverProvider: true,
+        signatureHelpProvider: { triggerCharacters: ['{', ' '], retriggerCharacters: [' '] },
+        semanticTokensProvider: { legend: tokensLegend, full: true, range: true },
         definitionProvider: true,
         referencesProvider: true,
         renameProvider: { prepareProvider: true },
@@ -100,10 +105,13 @@ export function startServer(connection: Connection, host: Host): void {
     lenses,
     outline,
     pack,
+    pages,
     references,
     rename,
     search,
+    signature,
     structure,
+    tokens,
     types,
   ]) {
     feature(session);

@@ -50,6 +50,8 @@ export class TestClient {
   private readonly versions = new Map<string, number>();
   private waiting: { revision: number; done: () => void }[] = [];
   readonly stderr: string[] = [];
+  /** What the server asked the client, by method. */
+  readonly asked: string[] = [];
 
   private constructor(
     readonly connection: ProtocolConnection,
@@ -58,7 +60,10 @@ export class TestClient {
   ) {}
 
   /** Starts a server on a folder with some files. */
-  static async start(files: Readonly<Record<string, string>>): Promise<TestClient> {
+  static async start(
+    files: Readonly<Record<string, string>>,
+    capabilities: object = {},
+  ): Promise<TestClient> {
     const folder = realpathSync(mkdtempSync(path.join(tmpdir(), 'ferrule-site-')));
     for (const [name, text] of Object.entries(files)) {
       mkdirSync(path.dirname(path.join(folder, name)), { recursive: true });
@@ -89,12 +94,16 @@ export class TestClient {
         return one.revision > params.revision;
       });
     });
+    connection.onRequest((method: string) => {
+      client.asked.push(method);
+      return null;
+    });
     connection.listen();
     await connection.sendRequest('initialize', {
       processId: process.pid,
       rootUri: URI.file(folder).toString(),
       workspaceFolders: [{ uri: URI.file(folder).toString(), name: 'site' }],
-      capabilities: {},
+      capabilities,
     });
     const checked = client.nextCheck();
     await connection.sendNotification('initialized', {});

@@ -2,6 +2,7 @@
 import { DiagnosticSeverity, type Diagnostic } from 'vscode-languageserver';
 import type { CheckedSite } from '../../workbench/workbench.js';
 import { messageOf, type LocatedFinding } from '../../workbench/types.js';
+import { detailsOf } from './diagnostic-details.js';
 import type { Session } from '../session.js';
 
 /** Changes that come closer together than this are checked once. */
@@ -116,6 +117,7 @@ export function diagnosticOf({ finding, at, related }: LocatedFinding): Diagnost
     range: at.range,
     severity: waived === null ? severities[finding.severity] : DiagnosticSeverity.Hint,
     code: finding.rule,
+    ...detailsOf(finding),
     source: 'ferrule',
     message: waived === null ? messageOf(finding) : `Accepted (${waived.because}): ${finding.what}`,
     relatedInformation: related.map((one) => ({

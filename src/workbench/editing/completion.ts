@@ -101,7 +101,7 @@ export function completionAt(input: CompletionInput): Completion {
   } else if (atColumnZero) {
     declarationOffers(open.site).forEach(add);
   } else {
-    const { declaration } = readAtCursor(beginning, after);
+    const declaration = lowerPiece(beginning + after).declarations[0];
     if (hasStatements(declaration?.record)) {
       memberStatements(open.site, declaration, {
         file: path,

@@ -1,0 +1,192 @@
+/** Colours by meaning: what each name stands for, whether it is declared there, unused or deprecated. */
+import type { LoweredPiece } from '../../language/lower.js';
+import { resolveName } from '../../language/resolve.js';
+import type { NameReference } from '../../language/reference.js';
+import type { Site } from '../../model/site.js';
+import type { SourceFile, SourcePiece } from '../source-file.js';
+import type { CheckedSite } from '../workbench.js';
+
+/** Standard kinds, in the order in which they are announced. */
+export const tokenTypes = [
+  'namespace',
+  'type',
+  'class',
+  'variable',
+  'function',
+  'struct',
+  'property',
+  'enumMember',
+] as const;
+
+export type TokenType = (typeof tokenTypes)[number];
+
+export const tokenModifiers = ['declaration', 'deprecated', 'unused'] as const;
+
+export type TokenModifier = (typeof tokenModifiers)[number];
+
+export interface SemanticToken {
+  /** From 0. */
+  readonly line: number;
+  readonly character: number;
+  readonly length: number;
+  readonly type: TokenType;
+  readonly modifiers: readonly TokenModifier[];
+}
+
+/** The tokens of a file in text order, those of one piece after the other. */
+export function tokensOf(checked: CheckedSite, file: SourceFile): SemanticToken[] {
+  const { site } = checked.open;
+  const unused = new Set(
+    checked.findings.flatMap(({ finding }) =>
+      finding.rule === 'template-unused' && finding.waived === null ? [finding.subject] : [],
+    ),
+  );
+  const tokens: SemanticToken[] = [];
+  let line = 0;
+  for (const piece of file.pieces) {
+    const { names, lines } = namesIn(piece);
+    for (const one of names) {
+      const type = one.type ?? typeOf(site, one.reference!);
+      if (type !== undefined) {
+        const isDeprecated = site.equipment.get(one.name)?.deprecated !== undefined;
+        tokens.push({
+          line: line + one.line,
+          character: one.character,
+          length: one.length,
+          type,
+          modifiers: [
+            ...(one.declares ? (['declaration'] as const) : []),
+            ...(isDeprecated && type === 'class' ? (['deprecated'] as const) : []),
+            ...(one.declares && one.atTop && unused.has(one.name) ? (['unused'] as const) : []),
+          ],
+        });
+      }
+    }
+    line += lines;
+  }
+  return tokens;
+}
+
+interface NameInPiece {
+  readonly line: number;
+  readonly character: number;
+  readonly length: number;
+  readonly name: string;
+  /** Undefined where the site has to tell. */
+  readonly type: TokenType | undefined;
+  readonly reference: NameReference | undefined;
+  readonly declares: boolean;
+  readonly atTop: boolean;
+}
+
+interface NamesInPiece {
+  readonly names: readonly NameInPiece[];
+  readonly lines: number;
+}
+
+/** A piece is lowered once for each text, so what is kept with it lives as long as its text does. */
+const kept = new WeakMap<LoweredPiece, NamesInPiece>();
+
+function namesIn(piece: SourcePiece): NamesInPiece {
+  let found = kept.get(piece.lowered);
+  if (found === undefined) {
+    found = readNames(piece);
+    kept.set(piece.lowered, found);
+  }
+  return found;
+}
+
+function readNames({ text, lowered }: SourcePiece): NamesInPiece {
+  const starts = [0, ...[...text.matchAll(/\n/gu)].map((match) => match.index + 1)];
+  const names = new Map<number, NameInPiece>();
+  const add = (
+    span: { start: number; end: number },
+    more: Pick<NameInPiece, 'type' | 'reference' | 'declares' | 'atTop'>,
+  ) => {
+    const line = starts.findLastIndex((start) => start <= span.start);
+    const length = span.end - span.start;
+    if (length > 0 && !names.has(span.start)) {
+      const character = span.start - starts[line]!;
+      names.set(span.start, {
+        line,
+        character,
+        length,
+        name: text.slice(span.start, span.end),
+        ...more,
+      });
+    }
+  };
+  for (const { record, origins, references, slots } of lowered.declarations) {
+    if ('name' in record) {
+      const span = origins.get('name');
+      if (span !== undefined && text.slice(span.start, span.end) === record.name) {
+        add(span, {
+          type: typeOfKind[record.kind],
+          reference: undefined,
+          declares: true,
+          atTop: true,
+        });
+      }
+    }
+    for (const [part, span] of origins) {
+      const member = /^(port|inlet|outlet|lan|way|room)\/[^/]+\/name$/u.exec(part)?.[1];
+      // In a device, an inlet line names an inlet of its equipment.
+      if (member !== undefined && record.kind !== 'device') {
+        add(span, { type: typeOfKind[member], reference: undefined, declares: true, atTop: false });
+      }
+    }
+    for (const reference of references) {
+      const kinds = new Set(reference.wants.map((kind) => typeOfKind[kind]));
+      const [only] = kinds;
+      add(reference, {
+        type: kinds.size === 1 ? only : undefined,
+        reference,
+        declares: false,
+        atTop: false,
+      });
+    }
+    for (const slot of slots) {
+      add(slot, { type: 'enumMember', reference: undefined, declares: false, atTop: false });
+    }
+  }
+  return {
+    names: [...names.values()].sort(
+      (one, other) => one.line - other.line || one.character - other.character,
+    ),
+    lines: starts.length - 1,
+  };
+}
+
+const typeOfKind: Readonly<Record<string, TokenType>> = {
+  site: 'namespace',
+  area: 'namespace',
+  room: 'namespace',
+  bustype: 'type',
+  cable: 'type',
+  equipment: 'class',
+  assembly: 'class',
+  device: 'variable',
+  isolator: 'variable',
+  bus: 'function',
+  feed: 'function',
+  board: 'struct',
+  network: 'struct',
+  zone: 'struct',
+  containment: 'struct',
+  port: 'property',
+  inlet: 'property',
+  outlet: 'property',
+  lan: 'property',
+  way: 'property',
+  router: 'property',
+};
+
+function typeOf(site: Site, reference: NameReference): TokenType | undefined {
+  const resolution = resolveName(site, reference);
+  if (resolution.kind !== 'found') {
+    return undefined;
+  }
+  const { declaration, part } = resolution.place;
+  const kind = part === 'name' ? site.byName.get(declaration)?.record.kind : part.split('/')[0];
+  return kind === undefined ? undefined : typeOfKind[kind];
+}
