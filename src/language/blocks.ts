@@ -20,7 +20,19 @@ export function placesOf(statement: string): readonly string[] {
     .map(([head]) => head);
 }
 
+/** The words that declarations start with. */
+export function declarationWords(): readonly string[] {
+  return blocks().declarations;
+}
+
+/** The words that any statement may start with. */
+export function statementWords(): readonly string[] {
+  return blocks().statements;
+}
+
 interface Blocks {
+  readonly declarations: readonly string[];
+  readonly statements: readonly string[];
   readonly headOfRule: ReadonlyMap<string, string>;
   readonly statementsOf: ReadonlyMap<string, readonly string[]>;
 }
@@ -48,7 +60,12 @@ function readBlocks(): Blocks {
       statementsOf.set(head, [...new Set([...statements, ...firstWords(members.definition)])]);
     }
   }
-  return { headOfRule, statementsOf };
+  const declaration = FerruleGrammar().rules.find(({ name }) => name === 'Declaration');
+  const declarations = GrammarAST.isParserRule(declaration)
+    ? firstWords(declaration.definition)
+    : [];
+  const statements = new Set([...declarations, ...[...statementsOf.values()].flat()]);
+  return { declarations, statements: [...statements], headOfRule, statementsOf };
 }
 
 /** The first word of the nearest group about a brace that starts with one. */

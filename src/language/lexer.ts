@@ -12,6 +12,7 @@ import { createTokenInstance, type IToken, type TokenType } from 'chevrotain';
 import type { Lexer, LexerResult, TokenizeOptions } from 'langium';
 import { NEAR_MISS_UNITS, UNITS } from '../model/quantity.js';
 import type { PieceProblem } from './problem.js';
+import { declarationWords, statementWords } from './blocks.js';
 import { isWord, softNameOf } from './tokens.js';
 import { texts } from './texts.js';
 
@@ -29,7 +30,12 @@ export interface StrayLine {
   readonly word: string;
   readonly start: number;
   readonly end: number;
+  /** The keywords that the word resembles, nearest first. */
+  readonly meant: readonly string[];
 }
+
+/** How many keywords are tried in the place of an unknown one. */
+const mostMeant = 5;
 
 const letter = 'A-Za-zÀ-ÖØ-öø-ɏ';
 const wordPattern = `[${letter}][${letter}0-9_]*(?:-[${letter}0-9_]+)*`;
@@ -230,15 +236,19 @@ export class FerruleLexer implements Lexer {
         }
         if (first && !isKeyword) {
           const end = endOfStrayLine(text, start, start === lineStart);
-          const meant = nearNames(image, this.keywords, 1)[0];
+          const meant = nearNames(
+            image,
+            start === lineStart ? declarationWords() : statementWords(),
+            mostMeant,
+          );
           problems.push({
             rule: 'syntax-error',
             start,
             end: start + image.length,
-            ...texts.unknownKeyword(image, meant),
-            ...replacementBy(meant),
+            ...texts.unknownKeyword(image, meant[0]),
+            ...replacementBy(meant[0]),
           });
-          strays.push({ word: image, start, end });
+          strays.push({ word: image, start, end, meant });
           emitStray(start, end);
           const skipped = text.slice(start, end);
           const lastBreak = skipped.lastIndexOf('\n');
@@ -294,13 +304,22 @@ export class FerruleLexer implements Lexer {
       const isOpen =
         kind === 'STRING' && (image.length < 2 || !image.endsWith('"') || image.endsWith('\\"'));
       if (isOpen && /[^\s{,:]/u.test(text[start - 1] ?? ' ')) {
+        // The words before the quote belong to the text that it closes.
+        const from = beginOfText(tokens);
+        const begin = tokens[from]?.startOffset ?? start;
+        tokens.splice(from);
+        while ((problems.at(-1)?.start ?? -1) >= begin) {
+          problems.pop();
+        }
         problems.push({
           rule: 'syntax-error',
-          start,
+          start: begin,
           end: start + 1,
           ...texts.unopenedString,
+          replacement: { title: texts.openText, text: `"${text.slice(begin, start + 1)}` },
         });
-        emitStray(start, start + 1);
+        emit('STRING', begin, text.slice(begin, start + 1), tokens);
+        scanner.lastIndex = start + 1;
         continue;
       }
       const whole = isOpen ? withoutStructure(image) : image;
@@ -322,6 +341,42 @@ export class FerruleLexer implements Lexer {
     return { tokens, hidden, problems, strays };
   }
 }
+
+/** Where a text without opening quote may begin: behind the word that wants a text, or the name that has a title. */
+function beginOfText(tokens: readonly IToken[]): number {
+  const isStart = ({ tokenType: { name } }: IToken) =>
+    isWord(name) && !name.startsWith(softNameOf(''));
+  for (let index = tokens.length - 1; index >= 0; index--) {
+    const { image } = tokens[index]!;
+    if (isStart(tokens[index]!)) {
+      return titled.has(image) ? Math.min(index + 2, tokens.length) : index + 1;
+    }
+    if (image === 'because' || image === 'fails' || image === 'revision') {
+      return index + 1;
+    }
+  }
+  return tokens.length;
+}
+
+/** Statements whose text is the title of a name. */
+const titled: ReadonlySet<string> = new Set([
+  'site',
+  'bustype',
+  'cable',
+  'equipment',
+  'area',
+  'room',
+  'board',
+  'way',
+  'isolator',
+  'device',
+  'bus',
+  'feed',
+  'containment',
+  'network',
+  'zone',
+  'assembly',
+]);
 
 interface OpenBrace {
   readonly offset: number;

@@ -84,17 +84,18 @@ function oncePerLine(
   fromParser: readonly PieceProblem[],
   fromReading: readonly PieceProblem[],
 ): PieceProblem[] {
-  if (fromParser.length === 0) {
-    return [...fromReading];
-  }
   const lineStart = (offset: number) => text.lastIndexOf('\n', offset - 1) + 1;
-  const said = new Set(fromParser.map(({ start }) => lineStart(start)));
+  const linesOf = (problems: readonly PieceProblem[]) =>
+    new Set(problems.map(({ start }) => lineStart(start)));
+  const said = linesOf(fromParser);
+  const wrong = linesOf(fromReading.filter(({ ifWhole }) => ifWhole !== true));
   const isPartlyUnread = fromParser.some(({ understood }) => understood !== true);
   return [
     ...fromParser,
-    ...fromReading.filter(
-      ({ start, ifWhole }) => !said.has(lineStart(start)) && !(ifWhole === true && isPartlyUnread),
-    ),
+    ...fromReading.filter(({ start, ifWhole }) => {
+      const line = lineStart(start);
+      return !said.has(line) && !(ifWhole === true && (isPartlyUnread || wrong.has(line)));
+    }),
   ].sort((one, other) => one.start - other.start);
 }
 

@@ -9,7 +9,7 @@
 import { nearNames } from '../analysis/near-names.js';
 import type { IRecognitionException, IToken } from 'chevrotain';
 import type { LangiumParser } from 'langium';
-import { blockAbout, placesOf, statementsIn } from './blocks.js';
+import { blockAbout, declarationWords, placesOf, statementsIn } from './blocks.js';
 import type { FerruleFile } from './generated/ast.js';
 import type { FerruleLexer, Scanned } from './lexer.js';
 import type { Span } from './lower/reader.js';
@@ -86,7 +86,7 @@ class Mending {
   private guessFirstWords(before: Parsed): Parsed {
     let parsed = before;
     for (const stray of this.scanned.strays.slice(0, mostGuesses)) {
-      for (const keyword of nearNames(stray.word, this.lexer.keywords)) {
+      for (const keyword of stray.meant) {
         const readAs = new Map([...this.readAs, [stray.start, keyword]]);
         const scanned = this.lexer.scan(this.text, { readAs });
         const tried = this.parse(scanned.tokens);
@@ -100,7 +100,7 @@ class Mending {
             start: stray.start,
             end: stray.start + stray.word.length,
             ...texts.unknownKeyword(stray.word, keyword),
-            understood: true,
+            ...this.understoodAt(stray.start + stray.word.length),
             replacement: { title: texts.changeTo(keyword), text: keyword },
           });
           this.scanned = scanned;
@@ -125,7 +125,13 @@ class Mending {
       this.settled.add(offsetOf(error, this.text));
       return parsed;
     }
-    return this.tryKeyword(at) ?? this.trySign(error, at) ?? this.leaveOut(error, at);
+    // What is amiss may be the word before: a name fits where the keyword was meant.
+    return (
+      this.tryKeyword(error, at) ??
+      this.tryKeyword(error, at - 1) ??
+      this.trySign(error, at) ??
+      this.leaveOut(error, at)
+    );
   }
 
   /** Opens the block that a brace below closes, where the rest then fits. */
@@ -150,24 +156,28 @@ class Mending {
     return tried;
   }
 
-  /** Reads a word in the middle of a statement as the keyword that it resembles, where the rest then fits. */
-  private tryKeyword(at: number): Parsed | undefined {
-    const token = this.tokens[at]!;
-    const word = token.image;
-    if (isStart(token) || !/^\p{L}/u.test(word)) {
+  /** Reads a word as the keyword that it resembles, where its statement then fits. */
+  private tryKeyword(error: IRecognitionException, at: number): Parsed | undefined {
+    const token = this.tokens[at];
+    const word = token?.image ?? '';
+    if (token === undefined || !/^\p{L}/u.test(word)) {
       return undefined;
     }
-    for (const keyword of nearNames(word, this.lexer.keywords)) {
+    const known = isStart(token)
+      ? startsIn(blockAbout(error.context.ruleStack))
+      : this.lexer.keywords;
+    for (const keyword of nearNames(word, known)) {
       if (keyword === word) {
         continue;
       }
-      const meant = this.lexer.tokenOf(softNameOf(keyword), token.startOffset, word, token);
+      const kind = isStart(token) ? keyword : softNameOf(keyword);
+      const meant = this.lexer.tokenOf(kind, token.startOffset, word, token);
       const tokens = this.tokens.toSpliced(at, 1, meant);
       const tried = this.parse(tokens);
-      if (this.isFurther(tried, tokens, at)) {
+      if (this.isBehindStatement(tried, tokens, at)) {
         this.report(token, {
           ...texts.keywordMeant(word, keyword),
-          understood: true,
+          ...this.understoodAt(endOf(token)),
           replacement: { title: texts.changeTo(keyword), text: keyword },
         });
         this.tokens = tokens;
@@ -175,6 +185,11 @@ class Mending {
       }
     }
     return undefined;
+  }
+
+  /** A word that ends its line may be half typed, and the rest of the line still to come. */
+  private understoodAt(end: number): Pick<PieceProblem, 'understood'> {
+    return /^[ \t]*(?:\r?\n|$)/u.test(this.text.slice(end)) ? {} : { understood: true };
   }
 
   /** Puts a missing sign in, where the rest then fits. */
@@ -189,7 +204,7 @@ class Mending {
     const put = this.lexer.tokenOf(sign, token.startOffset, '', token);
     const tokens = this.tokens.toSpliced(at, 0, put);
     const tried = this.parse(tokens);
-    if (!this.isFurther(tried, tokens, at + 1)) {
+    if (!this.isBehindStatement(tried, tokens, at)) {
       return undefined;
     }
     this.report(token, { ...texts.signMissing(sign, quote(token.image)), understood: true });
@@ -255,9 +270,13 @@ class Mending {
     });
   }
 
-  private isFurther(tried: Parsed, tokens: readonly IToken[], at: number): boolean {
+  /** Whether the statement at a token fits as a whole, so that what is amiss comes behind it. */
+  private isBehindStatement(tried: Parsed, tokens: readonly IToken[], at: number): boolean {
     const error = this.firstOpen(tried.errors);
-    return error === undefined || indexOf(tokens, error.token) > at;
+    return (
+      error === undefined ||
+      indexOf(tokens, error.token) > endOfStatement(tokens, this.text, startOfStatement(tokens, at))
+    );
   }
 
   private firstOpen(errors: readonly IRecognitionException[]): IRecognitionException | undefined {
@@ -290,7 +309,9 @@ class Mending {
   private unreadSpans(): Span[] {
     const guessed = new Set(this.readAs.keys());
     const strays = this.scanned.strays.filter(({ start }) => !guessed.has(start));
-    const strings = this.scanned.problems.filter(({ what }) => what === texts.openString.what);
+    const strings = this.scanned.problems.filter(
+      ({ what }) => what === texts.openString.what || what === texts.unopenedString.what,
+    );
     return [
       ...strays.map(({ start, end }) => ({ start, end })),
       ...strings.map(({ start, end }) => ({ start, end })),
@@ -348,6 +369,10 @@ const countWords: ReadonlySet<string> = new Set([
 
 function capitalised(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+function startsIn(block: string | undefined): readonly string[] {
+  return block === undefined ? declarationWords() : statementsIn(block);
 }
 
 function indexOf(tokens: readonly IToken[], token: IToken): number {

@@ -6,6 +6,7 @@ import type { DeclarationKind } from '../model/records.js';
 import type { Site } from '../model/site.js';
 import type { MemberKind, NameReference } from './reference.js';
 import { list } from './texts.js';
+import { NOTHING_UNREAD, type Unread } from './unread.js';
 
 /** What became of a name. `hidden`: another finding already says what is wrong. */
 export type Resolution =
@@ -16,6 +17,8 @@ export type Resolution =
       readonly what: string;
       readonly remedy: string;
       readonly meant?: string;
+      /** True where nothing has the name; false where what has it does not fit. */
+      readonly isMissing: boolean;
     };
 
 const memberKinds = new Set<string>(['port', 'inlet', 'outlet', 'lan', 'way', 'room', 'router']);
@@ -53,11 +56,26 @@ export function kindName(kind: string): string {
 export function resolveName(
   site: Site,
   reference: NameReference,
-  brokenNames: ReadonlySet<string>,
+  unread: Unread = NOTHING_UNREAD,
 ): Resolution {
   return reference.owner === undefined
-    ? resolveTop(site, reference, brokenNames)
-    : resolveMember(site, reference, reference.owner, brokenNames);
+    ? resolveTop(site, reference, unread)
+    : resolveMember(site, reference, reference.owner, unread);
+}
+
+/** Names that stand for nothing for one and the same reason have the same text here. */
+export function causeOf(
+  site: Site,
+  { owner, name }: NameReference,
+  resolution: Resolution & { readonly kind: 'unknown' },
+): string {
+  if (!resolution.isMissing) {
+    return resolution.what;
+  }
+  const record = owner === undefined ? undefined : site.byName.get(owner)?.record;
+  return owner === undefined
+    ? name
+    : `${record?.kind === 'device' ? record.equipment : owner}.${name}`;
 }
 
 /** The members that a declaration's name can be followed by, with the place of each. */
@@ -97,11 +115,7 @@ export function membersOf(
   return members;
 }
 
-function resolveTop(
-  site: Site,
-  reference: NameReference,
-  brokenNames: ReadonlySet<string>,
-): Resolution {
+function resolveTop(site: Site, reference: NameReference, unread: Unread): Resolution {
   const { name, wants } = reference;
   if (wants.includes('room')) {
     const room = site.rooms.get(name);
@@ -114,6 +128,7 @@ function resolveTop(
         kind: 'unknown',
         what: `There are several rooms "${name}": ${list(several, 'and')}.`,
         remedy: `Write the area too, as in ${several[0]!}.`,
+        isMissing: false,
       };
     }
   }
@@ -121,7 +136,11 @@ function resolveTop(
   if (entry !== undefined && (wants.length === 0 || wants.includes(entry.record.kind))) {
     return found(entry.id, 'name');
   }
-  if (entry === undefined && brokenNames.has(name)) {
+  const mayBeUnread =
+    unread.words.has(name) ||
+    unread.hasMissingFile ||
+    (wants.includes('room') && [...unread.partlyRead].some((id) => site.areas.has(id)));
+  if (entry === undefined && mayBeUnread) {
     return { kind: 'hidden' };
   }
   const wanted =
@@ -136,6 +155,7 @@ function resolveTop(
       kind: 'unknown',
       what: `"${name}" is ${kindName(entry.record.kind)}, and ${kindName(wants[0]!)} is wanted here.`,
       remedy: candidatesText(site, wants),
+      isMissing: false,
     };
   }
   const meant = nearNames(name, candidates(site, wants), 1)[0];
@@ -147,6 +167,7 @@ function resolveTop(
         ? `Declare it, or add the "use" line of the file that does.`
         : `Did you mean "${meant}"?`,
     ...(meant === undefined ? {} : { meant }),
+    isMissing: true,
   };
 }
 
@@ -154,13 +175,18 @@ function resolveMember(
   site: Site,
   reference: NameReference,
   owner: string,
-  brokenNames: ReadonlySet<string>,
+  unread: Unread,
 ): Resolution {
   const entry = site.byName.get(owner);
-  if (entry === undefined || brokenNames.has(owner)) {
+  if (entry === undefined) {
     return { kind: 'hidden' };
   }
   const { record } = entry;
+  // What cannot have such a member at all is said to be of the wrong kind.
+  const canHave = reference.wants.length === 0 || reference.wants.some(isMemberOf(record.kind));
+  if (!canHave) {
+    return { kind: 'hidden' };
+  }
   const members = membersOf(site, owner, reference.wants);
   const member = members.get(reference.name);
   if (member !== undefined) {
@@ -180,6 +206,10 @@ function resolveMember(
     }
   }
   if (record.kind === 'equipment' && record.extends !== undefined) {
+    return { kind: 'hidden' };
+  }
+  const declaring = record.kind === 'device' ? record.equipment : owner;
+  if (unread.partlyRead.has(declaring)) {
     return { kind: 'hidden' };
   }
   const kinds = reference.wants.filter((kind) => memberKinds.has(kind));
@@ -207,7 +237,21 @@ function resolveMember(
           ? `${ownerText} has none.`
           : `It has ${list(names, 'and')}.`,
     ...(meant === undefined ? (names.length === 1 ? { meant: names[0]! } : {}) : { meant }),
+    isMissing: other === undefined,
   };
+}
+
+function isMemberOf(owner: DeclarationKind): (kind: DeclarationKind | MemberKind) => boolean {
+  const owners: Readonly<Partial<Record<string, readonly DeclarationKind[]>>> = {
+    port: ['device', 'equipment', 'assembly'],
+    inlet: ['device', 'equipment', 'assembly'],
+    outlet: ['device', 'equipment', 'assembly'],
+    lan: ['device', 'equipment', 'assembly'],
+    way: ['board'],
+    room: ['area'],
+    router: ['network'],
+  };
+  return (kind) => owners[kind]?.includes(owner) === true;
 }
 
 function found(declaration: string, part: string): Resolution {

@@ -34,6 +34,11 @@ export const texts = {
         : `Did you mean "${meant}"?`,
     ),
   changeTo: (text: string) => `Change to "${text}"`,
+  changeNameTo: (name: string, places: number) =>
+    places === 1 ? `Change to "${name}"` : `Change to "${name}" in ${places} places`,
+  namedAgain: (others: number) =>
+    others === 1 ? 'Another line names it, too.' : `${others} other lines name it, too.`,
+  namedHere: (name: string) => `"${name}" is named here, too.`,
   strayCharacter: (character: string): Said =>
     character === '='
       ? said(
@@ -68,6 +73,7 @@ export const texts = {
     'Put " before its first word.',
     'A text stands between two quotes on one line.',
   ),
+  openText: 'Open the text with "',
   closeString: 'Close the text with "',
   notAtColumnZero: (keyword: string): Said =>
     said(
@@ -117,21 +123,28 @@ export const texts = {
             'and',
           )}.`,
     ),
-  unitMissing: (text: string, dimension: Dimension, units: readonly string[]): Said =>
+  unitMissing: (text: string, dimensions: readonly Dimension[], units: readonly string[]): Said =>
     said(
-      `${text} has no unit; ${dimensionNames[dimension]} is wanted here.`,
+      `${text} has no unit; ${anyOf(dimensions)} is wanted here.`,
       `Write ${list(
         units.map((unit) => `${text} ${unit}`),
         'or',
       )}.`,
       'Every quantity carries its unit.',
     ),
-  unitWrong: (text: string, dimension: Dimension, units: readonly string[]): Said =>
+  unitWrong: (text: string, dimensions: readonly Dimension[], units: readonly string[]): Said =>
     said(
-      `${text} is not ${dimensionNames[dimension]}.`,
+      `${text} is not ${anyOf(dimensions)}, which is wanted here.`,
       units.length === 0
         ? 'Write the number without a unit.'
-        : `Use one of the units ${list(units, 'or')}.`,
+        : `Use ${units.length === 1 ? 'the unit' : 'one of the units'} ${list(units, 'or')}.`,
+    ),
+  unitUnknown: (unit: string, units: readonly string[]): Said =>
+    said(
+      `"${unit}" is no unit of the language.`,
+      units.length === 0
+        ? 'Write the number without a unit.'
+        : `Use ${units.length === 1 ? 'the unit' : 'one of the units'} ${list(units, 'or')}.`,
     ),
   unitSpelled: (text: string, unit: string): Said =>
     said(`${text} is written with a unit that the language does not have.`, `Write ${unit}.`),
@@ -164,10 +177,24 @@ export const texts = {
       `${text} is not an IPv4 address.`,
       `Write four numbers from 0 to 255 without leading zeros, as in ${example}.`,
     ),
-  missing: (what: string, remedy: string): Said => said(`${what} is missing.`, remedy),
+  /** What is missing may be missing because of another slip. */
+  missing: (what: string, remedy: string) =>
+    ({ ...said(`${what} is missing.`, remedy), ifWhole: true }) as const,
+  resistanceUnderPower: said(
+    'A resistance is measured with all power off, and this line does not say so.',
+    'Write "power-off" behind the value.',
+    'Under power the meter shows anything, and may be damaged.',
+  ),
   twice: (what: string): Said => said(`${what} is stated twice.`, 'Keep one of them.'),
   notHere: (what: string, remedy: string): Said => said(what, remedy),
 } as const;
+
+function anyOf(dimensions: readonly Dimension[]): string {
+  return list(
+    dimensions.map((dimension) => dimensionNames[dimension]),
+    'or',
+  );
+}
 
 /** A block by the word that heads it, with its article. */
 function aBlock(head: string): string {

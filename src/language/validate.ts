@@ -3,16 +3,17 @@
  * findings. Everything is a {@link Finding} from here on.
  */
 import type { Finding, Fix } from '../model/finding.js';
-import { placeOf, type DeclarationId } from '../model/origin.js';
+import { placeOf, type DeclarationId, type Place } from '../model/origin.js';
 import type { Declaration } from '../model/records.js';
 import type { Site } from '../model/site.js';
 import { acceptFix, contextOf, evaluate, fixesOf, isAcceptable } from '../rules/evaluate.js';
 import { RAISED_RULES } from '../rules/raised.js';
 import type { LoweredPiece } from './lower.js';
 import type { PieceProblem } from './problem.js';
-import { kindName, resolveName } from './resolve.js';
+import { causeOf, kindName, resolveName, type Resolution } from './resolve.js';
 import type { NameReference } from './reference.js';
 import { texts } from './texts.js';
+import { damageOf, NOTHING_UNREAD, unreadOf, type UnknownName, type Unread } from './unread.js';
 
 /** A piece with the keys of the declarations in it; a piece without any has a key of its own. */
 export interface KeyedPiece {
@@ -36,15 +37,20 @@ export function validate(
   pieces: readonly KeyedPiece[],
   options: ValidateOptions,
 ): readonly Finding[] {
+  const unread = unreadOf(pieces, options.opening);
+  const unknown = unknownNames(site, pieces, unread);
+  const damage = damageOf(site, pieces, unknown, unread);
+  const isWhole = damage.hurt.size === 0 && damage.lost.length === 0;
   const raised = [
-    ...options.opening,
+    // A name that stands for nothing may be meant for what a file brings.
+    ...options.opening.filter(({ rule }) => isWhole || rule !== 'import-unused'),
     ...textFindings(pieces),
     ...duplicateFindings(site),
-    ...nameFindings(site, pieces),
+    ...nameFindings(unknown),
     ...shadowFindings(site),
     ...unexpandedFindings(site),
   ];
-  return evaluate(site, { on: options.on, isOwn: options.isOwn, raised });
+  return evaluate(site, { on: options.on, isOwn: options.isOwn, raised, damage });
 }
 
 /** The context in which one rule is run on its own. */
@@ -87,43 +93,29 @@ export function ruleFixes(
   if (finding.rule !== 'name-unknown') {
     return fixesOf(site, finding);
   }
-  const index = /^reference\/(\d+)$/u.exec(finding.at.part)?.[1];
-  if (index === undefined) {
+  const unknown = unknownNames(site, pieces, NOTHING_UNREAD);
+  const own = unknown.find(
+    ({ at }) => at.declaration === finding.at.declaration && at.part === finding.at.part,
+  );
+  if (own === undefined) {
     return fixesOf(site, finding);
   }
-  const piece = pieces.find((one) => one.ids.includes(finding.at.declaration));
-  const position = piece?.ids.indexOf(finding.at.declaration) ?? -1;
-  const reference = piece?.lowered.declarations[position]?.references[Number(index)];
-  const resolution = reference && resolveName(site, reference, new Set());
-  return resolution?.kind === 'unknown' && resolution.meant !== undefined
-    ? [
+  const { meant } = own.resolution;
+  const all = unknown.filter(({ cause }) => cause === own.cause);
+  return meant === undefined
+    ? []
+    : [
         {
-          title: texts.changeTo(resolution.meant),
+          title: texts.changeNameTo(meant, all.length),
           kind: 'wiring',
-          edits: [{ kind: 'replace-value', at: finding.at, text: resolution.meant }],
+          edits: all.map(({ at }) => ({ kind: 'replace-value', at, text: meant })),
         },
-      ]
-    : [];
+      ];
 }
 
 /** The fix that accepts a finding; undefined where it can never be accepted. */
 export function acceptFixFor(finding: Finding, because: string, until: string): Fix | undefined {
   return isAcceptable(finding.rule) ? acceptFix(finding, because, until) : undefined;
-}
-
-/** Names that stand second in damaged declarations: what refers to them is not reported too. */
-export function brokenNames(pieces: readonly KeyedPiece[]): ReadonlySet<string> {
-  const names = new Set<string>();
-  for (const { text, lowered } of pieces) {
-    if (lowered.problems.length === 0 || lowered.declarations.length > 0) {
-      continue;
-    }
-    const name = /^[ \t]*[\p{L}-]+[ \t]+([\p{L}][\p{L}\d_-]*)/mu.exec(text)?.[1];
-    if (name !== undefined) {
-      names.add(name);
-    }
-  }
-  return names;
 }
 
 function textFindings(pieces: readonly KeyedPiece[]): Finding[] {
@@ -151,29 +143,81 @@ function duplicateFindings(site: Site): Finding[] {
   );
 }
 
-function nameFindings(site: Site, pieces: readonly KeyedPiece[]): Finding[] {
-  const broken = brokenNames(pieces);
-  const findings: Finding[] = [];
-  for (const piece of pieces) {
-    piece.lowered.declarations.forEach((declaration, position) => {
-      const id = piece.ids[position]!;
-      declaration.references.forEach((reference, index) => {
-        const resolution = resolveName(site, reference, broken);
-        if (resolution.kind === 'unknown') {
-          findings.push(
-            raisedFinding('name-unknown', fullName(reference), {
-              at: placeOf(id, referencePart(index)),
-              what: resolution.what,
-              why: '',
-              remedy: resolution.remedy,
-            }),
-          );
+interface LocatedUnknown extends UnknownName {
+  readonly at: Place;
+  readonly resolution: Resolution & { readonly kind: 'unknown' };
+  /** Equal for names that stand for nothing for the same reason. */
+  readonly cause: string;
+}
+
+function unknownNames(
+  site: Site,
+  pieces: readonly KeyedPiece[],
+  unread: Unread,
+): readonly LocatedUnknown[] {
+  const unknown: LocatedUnknown[] = [];
+  for (const { text, lowered, ids } of pieces) {
+    // A name in a line with a slip may be the slip, or what is left of a longer one.
+    const isSaid = linesSaid(text, lowered.problems);
+    lowered.declarations.forEach((lowering, position) => {
+      const id = ids[position]!;
+      lowering.references.forEach((reference, index) => {
+        const resolution = resolveName(site, reference, unread);
+        if (resolution.kind === 'unknown' && !isSaid(reference.start)) {
+          unknown.push({
+            declaration: id,
+            lowering,
+            reference,
+            isMissing: resolution.isMissing,
+            at: placeOf(id, referencePart(index)),
+            resolution,
+            cause: causeOf(site, reference, resolution),
+          });
         }
       });
     });
   }
-  return findings;
+  return unknown;
 }
+
+/** Whether the line of an offset has a problem by which a part of it was not read. */
+function linesSaid(text: string, problems: readonly PieceProblem[]): (offset: number) => boolean {
+  const lineStart = (offset: number) => text.lastIndexOf('\n', offset - 1) + 1;
+  const said = new Set(
+    problems
+      .filter(({ rule, understood }) => rule === 'syntax-error' && understood !== true)
+      .map(({ start }) => lineStart(start)),
+  );
+  return (offset) => said.size > 0 && said.has(lineStart(offset));
+}
+
+/** One finding a cause, at the first place that names it: one declaration mends them all. */
+function nameFindings(unknown: readonly LocatedUnknown[]): Finding[] {
+  const byCause = new Map<string, LocatedUnknown[]>();
+  for (const one of unknown) {
+    const known = byCause.get(one.cause);
+    if (known === undefined) {
+      byCause.set(one.cause, [one]);
+    } else {
+      known.push(one);
+    }
+  }
+  return [...byCause.values()].map(([first, ...others]) =>
+    raisedFinding('name-unknown', fullName(first!.reference), {
+      at: first!.at,
+      what: first!.resolution.what,
+      why: others.length === 0 ? '' : texts.namedAgain(others.length),
+      remedy: first!.resolution.remedy,
+      related: others.slice(0, mostRelated).map(({ at, reference }) => ({
+        at,
+        message: texts.namedHere(fullName(reference)),
+      })),
+    }),
+  );
+}
+
+/** More places than this are counted and not listed. */
+const mostRelated = 50;
 
 function shadowFindings(site: Site): Finding[] {
   const findings: Finding[] = [];

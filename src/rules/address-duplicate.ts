@@ -6,6 +6,7 @@ import { placeOf } from '../model/origin.js';
 import type { AddressLine } from '../model/records.js';
 import { defineRule } from './rule.js';
 import { addressPlace, freeAddressAdvice, freeBusAddressFixes } from './support/address-wording.js';
+import { addressNeeds } from './support/needs.js';
 
 /** An address that a device declared earlier already has, on one bus or in the eyes of one controller. */
 export const addressDuplicate = defineRule({
@@ -13,6 +14,7 @@ export const addressDuplicate = defineRule({
   severity: 'error',
   of: 'device',
   acceptable: true,
+  needs: addressNeeds,
   *check(site, device) {
     const order = textOrder(site);
     const earlier = clashesOf(site, device).filter(

@@ -11,6 +11,7 @@ import type { Device } from '../model/records.js';
 import type { Site } from '../model/site.js';
 import { defineRule } from './rule.js';
 import { busPlace, firstOf } from './support/address-wording.js';
+import { addressNeeds } from './support/needs.js';
 
 /** A device that talks on a bus with addresses and states none there. */
 export const addressMissing = defineRule({
@@ -18,10 +19,11 @@ export const addressMissing = defineRule({
   severity: 'error',
   of: 'device',
   acceptable: true,
-  *check(site, device, { damage }) {
+  needs: addressNeeds,
+  *check(site, device) {
     const missing = missingIn(site, device);
     // The address may stand in the very line that could not be read.
-    if (missing.length === 0 || damage.declarations.has(device.name)) {
+    if (missing.length === 0) {
       return;
     }
     const where = missing.map(({ bus, range }) => `${bus.name} (${rangeText(range)})`).join(', ');

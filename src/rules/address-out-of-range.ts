@@ -7,6 +7,7 @@ import {
   freeBusAddressFixes,
   portsByLine,
 } from './support/address-wording.js';
+import { addressNeeds } from './support/needs.js';
 
 /** An address that the bus type does not have. Excepted addresses have a rule of their own. */
 export const addressOutOfRange = defineRule({
@@ -14,6 +15,7 @@ export const addressOutOfRange = defineRule({
   severity: 'error',
   of: 'device',
   acceptable: true,
+  needs: addressNeeds,
   *check(site, device) {
     for (const [line, ports] of portsByLine(site, device)) {
       const outside = ports.filter(

@@ -6,6 +6,7 @@ import {
   freeBusAddressFixes,
   portsByLine,
 } from './support/address-wording.js';
+import { addressNeeds } from './support/needs.js';
 
 /** An address that the bus type keeps for something else. */
 export const addressReserved = defineRule({
@@ -13,6 +14,7 @@ export const addressReserved = defineRule({
   severity: 'error',
   of: 'device',
   acceptable: true,
+  needs: addressNeeds,
   *check(site, device) {
     for (const [line, ports] of portsByLine(site, device)) {
       const keeping = ports.filter(({ range }) => range.except.includes(line.address));

@@ -12,6 +12,7 @@ import type { Site } from '../model/site.js';
 import { placeOf } from '../model/origin.js';
 import { defineRule } from './rule.js';
 import { landingOfFinding, measured } from './support/bus-wording.js';
+import { supplyNeeds } from './support/needs.js';
 import { amount, runPlace, targetOf } from './support/power-wording.js';
 import { connectionCableFixes, inletOfFinding, landingCableFixes } from './support/supply-fixes.js';
 
@@ -21,6 +22,7 @@ export const conductorUndersized = defineRule({
   severity: 'error',
   of: 'device',
   acceptable: false,
+  needs: supplyNeeds,
   *check(site, device) {
     for (const { circuit, at, subject } of cablesTo(site, device)) {
       const undersized = firstOfItsKind(undersizedIn(site, circuit), at);

@@ -1,5 +1,6 @@
 /** Runs the rules over a site and applies what the site says about them: severities and waivers. */
 import { nearNames } from '../analysis/near-names.js';
+import { NO_DAMAGE, type Damage } from '../model/damage.js';
 import type { Finding, Fix, Severity } from '../model/finding.js';
 import type { DeclarationId, Place } from '../model/origin.js';
 import { part, placeOf } from '../model/origin.js';
@@ -9,7 +10,8 @@ import type { SeverityLevel } from '../model/values.js';
 import { RULES } from './index.js';
 import { RAISED_RULES } from './raised.js';
 import type { Problem, Rule, RuleContext, SubjectKind, Subjects } from './rule.js';
-import { damageOf, NO_DAMAGE } from './support/damage.js';
+import { lacksWhatItNeeds } from './support/needs.js';
+import { meantBySlips, unitSlips, WANTED_UNIT, withoutSlips } from './support/waiver-slips.js';
 import { judgeWaivers } from './waivers.js';
 import type { JudgedWaiver, RuleBook } from './waivers.js';
 
@@ -20,6 +22,8 @@ export interface EvaluateOptions {
   readonly rules?: readonly Rule[];
   /** Findings that the language raised: severities and waivers apply to them as to the others. */
   readonly raised?: readonly Finding[];
+  /** What of the text could not be read; left out: nothing. */
+  readonly damage?: Damage;
   /** Whether a declaration stands in the site's own folder; left out: each does. */
   readonly isOwn?: (declaration: DeclarationId) => boolean;
 }
@@ -36,20 +40,31 @@ export function evaluate(site: Site, options: EvaluateOptions): readonly Finding
   const graded = (findings: readonly Finding[]): Finding[] =>
     findings.flatMap((finding) => withLevel(finding, levels.get(finding.rule), context.book));
 
-  const ordinary = graded([
+  const everything = graded([
     ...(options.raised ?? []),
     ...unknownSeverityRules(site, context.book),
     ...unknownWaiverRules(site, context.book),
     ...runAll(site, rules, context, 'before'),
   ]);
   const onOrdinary = site.waivers.filter(({ record }) => !judgesWaivers(rules, record.rule));
+  const judged = judgeWaivers(onOrdinary, everything, context.book, options.on);
+  const meant = meantBySlips(site, everything, judged.waivers, context.damage, context.book);
+  const ordinary = [
+    ...everything.filter((finding) => !meant.has(finding)),
+    ...unitSlips(judged.waivers),
+  ];
   const first = judgeWaivers(onOrdinary, ordinary, context.book, options.on);
 
   // Waivers may be accepted like everything else, so those on waiver rules are judged in a second
   // round. What that round finds is final: a third would have nothing new to say.
   const onWaivers = site.waivers.filter(({ record }) => judgesWaivers(rules, record.rule));
   const aboutFirst = graded(
-    runAll(site, rules, { ...context, waivers: first.waivers }, 'after waivers'),
+    runAll(
+      site,
+      rules,
+      { ...context, waivers: withoutSlips(first.waivers, judged.waivers) },
+      'after waivers',
+    ),
   );
   const second = judgeWaivers(onWaivers, aboutFirst, context.book, options.on);
   const aboutSecond = graded(
@@ -74,7 +89,9 @@ export function evaluateSubject<Kind extends SubjectKind>(
   subject: Subjects[Kind],
   context: RuleContext,
 ): readonly Finding[] {
-  return [...rule.check(site, subject, context)].map((problem) => findingOf(rule, problem));
+  return lacksWhatItNeeds(site, rule, subject, context.damage)
+    ? []
+    : [...rule.check(site, subject, context)].map((problem) => findingOf(rule, problem));
 }
 
 /** The context for running rules one by one; `evaluate` builds the same. */
@@ -86,7 +103,7 @@ export function contextOf(
   return {
     on: options.on,
     isOwn: options.isOwn ?? (() => true),
-    damage: options.raised === undefined ? NO_DAMAGE : damageOf(options.raised),
+    damage: options.damage ?? NO_DAMAGE,
     book: new Map([...RAISED_RULES, ...rules].map((rule) => [rule.name, rule])),
     waivers,
   };
@@ -113,6 +130,9 @@ export function fixesOf(
 ): readonly Fix[] {
   if (finding.rule === 'name-unknown') {
     return ruleNameFixes(site, finding);
+  }
+  if (finding.rule === 'quantity-unit-mismatch') {
+    return unitFixes(finding);
   }
   const rule = rules.find((one) => one.name === finding.rule);
   return rule?.fixes?.(site, finding) ?? [];
@@ -291,6 +311,20 @@ function ruleNameFixes(site: Site, finding: Finding): readonly Fix[] {
       },
     ],
   }));
+}
+
+/** Puts the unit that a rule measures in behind a waiver's `up to`. */
+function unitFixes(finding: Finding): readonly Fix[] {
+  const wanted = finding.facts.find((one) => one.fact === WANTED_UNIT)?.value;
+  return typeof wanted === 'string'
+    ? [
+        {
+          title: `Change to "${wanted}"`,
+          kind: 'wiring',
+          edits: [{ kind: 'replace-value', at: finding.at, text: wanted }],
+        },
+      ]
+    : [];
 }
 
 const nearRules = 'near-rules';

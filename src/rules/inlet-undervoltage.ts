@@ -4,6 +4,7 @@ import { inletStatesOf, isBelow, voltageTurnsAtC } from '../analysis/power/volta
 import { part, placeOf } from '../model/origin.js';
 import { defineRule } from './rule.js';
 import { measured } from './support/bus-wording.js';
+import { supplyNeeds } from './support/needs.js';
 import {
   amount,
   atTemperature,
@@ -19,6 +20,7 @@ export const inletUndervoltage = defineRule({
   severity: 'error',
   of: 'device',
   acceptable: true,
+  needs: supplyNeeds,
   *check(site, device) {
     for (const { consumer, circuit, voltage, minimumV } of inletStatesOf(site, device)) {
       if (

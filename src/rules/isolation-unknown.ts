@@ -5,6 +5,8 @@ import type { Site } from '../model/site.js';
 import type { Fix } from '../model/finding.js';
 import { defineRule } from './rule.js';
 import { listed } from './support/bus-wording.js';
+import { isLost } from './support/damage.js';
+import { isolationNeeds } from './support/needs.js';
 
 /** A device that some source of energy reaches without a point where it can be locked away. */
 export const isolationUnknown = defineRule({
@@ -12,8 +14,18 @@ export const isolationUnknown = defineRule({
   severity: 'error',
   of: 'device',
   acceptable: false,
-  *check(site, device) {
+  needs: isolationNeeds,
+  *check(site, device, { damage }) {
     const { unlockable, inside, points } = isolationOf(site, device);
+    if (
+      isLost(
+        damage,
+        ['isolator'],
+        unlockable.map(({ at }) => at.declaration),
+      )
+    ) {
+      return;
+    }
     const rest =
       points.length === 0
         ? ''

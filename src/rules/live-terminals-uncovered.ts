@@ -2,6 +2,7 @@ import { connectionsOf } from '../analysis/power/consumers.js';
 import { part, placeOf } from '../model/origin.js';
 import { equipmentOf, memberKey } from '../model/site.js';
 import { defineRule } from './rule.js';
+import { supplyNeeds } from './support/needs.js';
 import { connectionPlaces, nominalText, targetOf } from './support/power-wording.js';
 import { inletOfFinding } from './support/supply-fixes.js';
 
@@ -11,6 +12,7 @@ export const liveTerminalsUncovered = defineRule({
   severity: 'error',
   of: 'device',
   acceptable: false,
+  needs: supplyNeeds,
   *check(site, device) {
     for (const inlet of equipmentOf(site, device)?.inlets ?? []) {
       if (!inlet.exposed) {

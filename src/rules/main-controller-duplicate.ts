@@ -1,6 +1,7 @@
 import { controllersOf, supervisionOf } from '../analysis/graph/supervision.js';
 import { placeOf } from '../model/origin.js';
 import { defineRule } from './rule.js';
+import { talkNeeds } from './support/needs.js';
 
 /** Two devices marked `main` that find a unit in common. */
 export const mainControllerDuplicate = defineRule({
@@ -8,6 +9,7 @@ export const mainControllerDuplicate = defineRule({
   severity: 'error',
   of: 'device',
   acceptable: true,
+  needs: talkNeeds,
   *check(site, device) {
     if (!device.main) {
       return;

@@ -4,6 +4,7 @@ import { placeOf } from '../model/origin.js';
 import { equipmentOf } from '../model/site.js';
 import { defineRule } from './rule.js';
 import { isSurroundingUncertain } from './support/damage.js';
+import { talkNeeds } from './support/needs.js';
 
 /** What a person saw a controller find is not what the wiring says. The latest record counts. */
 export const observedCountMismatch = defineRule({
@@ -11,6 +12,7 @@ export const observedCountMismatch = defineRule({
   severity: 'error',
   of: 'device',
   acceptable: true,
+  needs: talkNeeds,
   *check(site, device, { damage }) {
     const observations = observationsOf(site, device.name);
     if (observations.length === 0 || equipmentOf(site, device) === undefined) {

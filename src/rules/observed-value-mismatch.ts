@@ -6,6 +6,8 @@ import { placeOf } from '../model/origin.js';
 import { formatNumber } from '../model/quantity.js';
 import type { Site } from '../model/site.js';
 import { defineRule } from './rule.js';
+import { isDamaged } from './support/damage.js';
+import { factNeeds, isAnyHurt } from './support/needs.js';
 
 /** A reading of a meter that is not what was computed. The latest reading of a kind counts. */
 export const observedValueMismatch = defineRule({
@@ -13,9 +15,12 @@ export const observedValueMismatch = defineRule({
   severity: 'error',
   of: 'site',
   acceptable: true,
-  *check(site) {
+  *check(site, _subject, { damage }) {
     const subjects = new Set(site.observations.map(({ record }) => record.subject));
     for (const subject of subjects) {
+      if (isDamaged(damage) && isAnyHurt(damage, factNeeds(site, subject))) {
+        continue;
+      }
       for (const measured of lastMeasured(observationsOf(site, subject))) {
         const expected = expectedValue(site, subject, measured);
         if (expected === undefined) {

@@ -6,6 +6,8 @@ import type { Site } from '../model/site.js';
 import type { Port } from '../model/equipment.js';
 import { defineRule } from './rule.js';
 import { counted, listed } from './support/bus-wording.js';
+import { isLandingUncertain } from './support/damage.js';
+import { talkNeeds } from './support/needs.js';
 import { landAtEnd } from './support/reland.js';
 
 /** How many buses are offered. */
@@ -17,13 +19,18 @@ export const portUnlanded = defineRule({
   severity: 'warning',
   of: 'device',
   acceptable: true,
-  *check(site, device) {
+  needs: talkNeeds,
+  *check(site, device, { damage }) {
     const ports = portsOf(site, device);
     const [first] = ports;
+    const isUncertain = (port: Port) => isLandingUncertain(site, device, port.busType, damage);
     if (first === undefined || hasUnknownLanding(site, device)) {
       return;
     }
     if (!ports.some((port) => isLanded(site, device, port))) {
+      if (ports.some(isUncertain)) {
+        return;
+      }
       yield {
         subject: device.name,
         at: placeOf(device.name),
@@ -35,7 +42,7 @@ export const portUnlanded = defineRule({
     }
     for (const { role, port: name } of equipmentOf(site, device)?.supervises ?? []) {
       const port = ports.find((one) => one.name === name);
-      if (port !== undefined && !isLanded(site, device, port)) {
+      if (port !== undefined && !isLanded(site, device, port) && !isUncertain(port)) {
         yield {
           subject: memberKey(device.name, port.name),
           at: placeOf(device.name),

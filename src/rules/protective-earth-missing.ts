@@ -8,6 +8,7 @@ import type { Device } from '../model/records.js';
 import { cableOfLanding, equipmentOf, memberKey } from '../model/site.js';
 import type { Site } from '../model/site.js';
 import { defineRule } from './rule.js';
+import { supplyNeeds } from './support/needs.js';
 import { connectionPlaces, targetOf } from './support/power-wording.js';
 
 /** A mains inlet without protective conductor, in the device or in the cable that feeds it. */
@@ -16,6 +17,7 @@ export const protectiveEarthMissing = defineRule({
   severity: 'error',
   of: 'device',
   acceptable: false,
+  needs: supplyNeeds,
   *check(site, device) {
     for (const inlet of equipmentOf(site, device)?.inlets ?? []) {
       if (bandOf(inlet.voltage) !== 'mains' || inlet.terminals.length === 0) {

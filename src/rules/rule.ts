@@ -1,11 +1,12 @@
 /** The shape of a rule. Each rule is a pair with one stem: `<name>.ts` decides, `<name>.md` is its manual page and its test. */
+import type { Damage } from '../model/damage.js';
 import type { Finding, Fix, Measured, RelatedPlace, Severity, Waivable } from '../model/finding.js';
 import type { DeclarationId, Place } from '../model/origin.js';
 import type { BusType, Cable, Equipment } from '../model/equipment.js';
 import type { Board, Containment, Device, Network, Zone } from '../model/records.js';
 import type { Site } from '../model/site.js';
 import type { Bus, Feed } from '../model/wiring.js';
-import type { Damage } from './support/damage.js';
+import type { Need } from './support/needs.js';
 import type { JudgedWaiver, RuleBook } from './waivers.js';
 
 /** What a rule is asked about, one at a time. No rule of one bus loops over the site. */
@@ -63,6 +64,11 @@ export interface Rule<Kind extends SubjectKind = SubjectKind> {
   readonly acceptable: boolean;
   /** Set where the rule judges the waivers themselves, so that it runs when they have been compared. */
   readonly after?: 'waivers';
+  /**
+   * What the verdict on a subject rests on beside the site's order; left out: the usual for its kind.
+   * Where a part of it was not read, the rule is not asked.
+   */
+  needs?(this: void, site: Site, subject: Subjects[Kind]): Iterable<Need>;
   check(this: void, site: Site, subject: Subjects[Kind], context: RuleContext): Iterable<Problem>;
   /** Ways to mend one finding of this rule, best first. */
   fixes?(this: void, site: Site, finding: Finding): readonly Fix[];

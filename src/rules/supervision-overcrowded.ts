@@ -1,6 +1,7 @@
 import { supervisionOf } from '../analysis/graph/supervision.js';
 import { part, placeOf } from '../model/origin.js';
 import { defineRule } from './rule.js';
+import { talkNeeds } from './support/needs.js';
 
 /** A controller that finds more units than it can supervise. */
 export const supervisionOvercrowded = defineRule({
@@ -8,6 +9,7 @@ export const supervisionOvercrowded = defineRule({
   severity: 'error',
   of: 'device',
   acceptable: true,
+  needs: talkNeeds,
   *check(site, device) {
     for (const { supervises, units } of supervisionOf(site, device)?.lines ?? []) {
       const { upTo, role, port } = supervises;

@@ -3,6 +3,8 @@ import { missingInlets } from '../analysis/power/missing.js';
 import { placeOf } from '../model/origin.js';
 import { equipmentOf, memberKey } from '../model/site.js';
 import { defineRule } from './rule.js';
+import { isSupplyUncertain } from './support/damage.js';
+import { supplyNeeds } from './support/needs.js';
 import { nominalText, supplyAdvice } from './support/power-wording.js';
 import { supplyFixes } from './support/supply-fixes.js';
 
@@ -12,8 +14,12 @@ export const supplyMissing = defineRule({
   severity: 'error',
   of: 'device',
   acceptable: true,
-  *check(site, device) {
+  needs: supplyNeeds,
+  *check(site, device, { damage }) {
     const missing = missingInlets(site, device);
+    if (missing.length > 0 && isSupplyUncertain(site, device, damage)) {
+      return;
+    }
     for (const inlet of equipmentOf(site, device)?.inlets ?? []) {
       if (!missing.includes(inlet.name)) {
         continue;

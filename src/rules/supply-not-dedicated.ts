@@ -6,6 +6,7 @@ import { equipmentOf, memberKey } from '../model/site.js';
 import type { PowerPoint, Site } from '../model/site.js';
 import { defineRule } from './rule.js';
 import { listed } from './support/bus-wording.js';
+import { supplyNeeds } from './support/needs.js';
 import { pointPlace, supplyAdvice, targetOf } from './support/power-wording.js';
 import { inletOfFinding, moveFixes } from './support/supply-fixes.js';
 
@@ -15,6 +16,7 @@ export const supplyNotDedicated = defineRule({
   severity: 'error',
   of: 'device',
   acceptable: true,
+  needs: supplyNeeds,
   *check(site, device) {
     for (const inlet of equipmentOf(site, device)?.inlets ?? []) {
       if (!inlet.dedicated) {

@@ -6,6 +6,7 @@ import { equipmentOf, memberKey } from '../model/site.js';
 import type { PowerPoint } from '../model/site.js';
 import { defineRule } from './rule.js';
 import { loadProblem } from './support/load-wording.js';
+import { supplyNeeds } from './support/needs.js';
 import { inletOfFinding, moveFixes } from './support/supply-fixes.js';
 
 /** An outlet that has to give more than it is rated for. */
@@ -14,6 +15,7 @@ export const supplyOverloaded = defineRule({
   severity: 'error',
   of: 'device',
   acceptable: true,
+  needs: supplyNeeds,
   *check(site, device) {
     const equipment = equipmentOf(site, device);
     for (const outlet of equipment?.outlets ?? []) {

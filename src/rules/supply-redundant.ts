@@ -2,6 +2,7 @@ import { part, placeOf } from '../model/origin.js';
 import type { Place } from '../model/origin.js';
 import { equipmentOf } from '../model/site.js';
 import { defineRule } from './rule.js';
+import { supplyNeeds } from './support/needs.js';
 import { feedLandingOf, inletLineOf } from './support/power-wording.js';
 
 /** A device that lives on its bus, with a supply for an inlet that it does not have. */
@@ -10,6 +11,7 @@ export const supplyRedundant = defineRule({
   severity: 'error',
   of: 'device',
   acceptable: true,
+  needs: supplyNeeds,
   *check(site, device) {
     const equipment = equipmentOf(site, device);
     const taking = equipment?.ports.find((port) => port.takes !== undefined);

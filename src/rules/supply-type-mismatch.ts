@@ -10,6 +10,7 @@ import type { Site } from '../model/site.js';
 import type { Device } from '../model/records.js';
 import { defineRule } from './rule.js';
 import type { Problem } from './rule.js';
+import { supplyNeeds } from './support/needs.js';
 import { nominalText, pointPlace, supplyAdvice, targetOf } from './support/power-wording.js';
 import { inletOfFinding, moveFixes } from './support/supply-fixes.js';
 
@@ -26,6 +27,7 @@ export const supplyTypeMismatch = defineRule({
   severity: 'error',
   of: 'device',
   acceptable: false,
+  needs: supplyNeeds,
   *check(site, device) {
     for (const inlet of equipmentOf(site, device)?.inlets ?? []) {
       const subject = memberKey(device.name, inlet.name);

@@ -3,6 +3,7 @@ import { placeOf } from '../model/origin.js';
 import { equipmentOf } from '../model/site.js';
 import { defineRule } from './rule.js';
 import { isSurroundingUncertain } from './support/damage.js';
+import { talkNeeds } from './support/needs.js';
 
 /** An indoor unit that no controller finds. Silent where nothing supervises. */
 export const unitUnsupervised = defineRule({
@@ -10,6 +11,7 @@ export const unitUnsupervised = defineRule({
   severity: 'error',
   of: 'device',
   acceptable: true,
+  needs: talkNeeds,
   *check(site, device, { damage }) {
     const isUnit = equipmentOf(site, device)?.role === 'indoor-unit';
     const controllers = controllersOf(site);

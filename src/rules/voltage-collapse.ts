@@ -13,6 +13,7 @@ import { measured } from './support/bus-wording.js';
 import { amount, atTemperature, runPlace, targetOf, turningText } from './support/power-wording.js';
 import { connectionCableFixes, inletOfFinding, landingCableFixes } from './support/supply-fixes.js';
 import { landingOfFinding } from './support/bus-wording.js';
+import { supplyNeeds } from './support/needs.js';
 
 /** A feed, line or powered bus that has no operating point: its loads ask for more than the cable can carry. */
 export const voltageCollapse = defineRule({
@@ -20,6 +21,7 @@ export const voltageCollapse = defineRule({
   severity: 'error',
   of: 'device',
   acceptable: true,
+  needs: supplyNeeds,
   *check(site, device) {
     for (const { circuit, at, subject, lacksSupply } of circuitsAt(site, device)) {
       if (stateOf(site, circuit).kind !== 'collapsed' || lacksSupply()) {

@@ -89,26 +89,14 @@ function whyUnused(site: Site, { waiver, verdict }: JudgedWaiver): Said | undefi
         : undefined;
     case 'incomparable':
       return {
-        what: incomparableText(waiver.upTo?.unit ?? '', verdict.finding),
-        remedy:
-          verdict.finding.waivable === undefined
-            ? 'Leave "up to" out.'
-            : `Write "up to" in ${unitName(verdict.finding.waivable.unit)}.`,
+        // A wrong unit is a slip of the text and reported as one.
+        what: `${verdict.finding.rule} measures nothing that "up to" could be compared with.`,
+        remedy: 'Leave "up to" out.',
         facts: [],
       };
     default:
       return undefined;
   }
-}
-
-function incomparableText(unit: string, { rule, waivable }: Finding): string {
-  return waivable === undefined
-    ? `${rule} measures nothing that "up to" could be compared with.`
-    : `"up to" is in ${unitName(unit)}, and ${rule} is measured in ${unitName(waivable.unit)}.`;
-}
-
-function unitName(unit: string): string {
-  return unit === '' ? 'plain numbers' : unit;
 }
 
 /** Names that are not declared are reported as such. */

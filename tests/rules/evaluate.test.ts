@@ -128,13 +128,23 @@ describe('waivers', () => {
     ).toEqual(['bus-too-low b-9 waived', 'waiver-exceeded b-20', 'waiver-exceeded b-20']);
   });
   it('that cannot be compared accept nothing', () => {
-    const findings = judged(
-      'accept bus-measured on b-20 up to 30 V because "why" until 2027-01-01',
-      'accept bus-plain on b-20 up to 30 m because "why" until 2027-01-01',
-    );
+    const findings = judged('accept bus-plain on b-20 up to 30 m because "why" until 2027-01-01');
     expect(findings.map((finding) => finding.what)).toEqual([
-      'This accepts nothing: "up to" is in V, and bus-measured is measured in m.',
       'This accepts nothing: bus-plain measures nothing that "up to" could be compared with.',
+    ]);
+  });
+  it('with a wrong unit are an error, in place of the finding that they were meant for', () => {
+    const text = `bus b-20 : T { }
+accept bus-measured on b-20 up to 30 V because "why" until 2027-01-01
+`;
+    const findings = judge(text, [busMeasured]);
+    expect(findings).toMatchObject([
+      {
+        rule: 'quantity-unit-mismatch',
+        severity: 'error',
+        at: { part: 'upto' },
+        what: '"up to 30 V" cannot be compared: bus-measured is measured in m.',
+      },
     ]);
   });
   it('without a reason or a day accept nothing; a blank reason is none', () => {

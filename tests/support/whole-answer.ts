@@ -1,6 +1,6 @@
 /** Everything that a workbench says about a site, as plain data, so that two workbenches can be compared. */
 import { resolveName } from '../../src/language/resolve.js';
-import { brokenNames } from '../../src/language/validate.js';
+import { unreadOf } from '../../src/language/unread.js';
 import { outlineOf } from '../../src/workbench/editing/outline.js';
 import { factsOf } from '../../src/workbench/outputs.js';
 import type { Workbench } from '../../src/workbench/workbench.js';
@@ -30,7 +30,7 @@ export function wholeAnswer(
     return undefined;
   }
   const { open } = checked;
-  const broken = brokenNames(open.pieces);
+  const unread = unreadOf(open.pieces, open.opening);
   return {
     findings: checked.findings.map(text),
     opening: open.opening.map(text),
@@ -41,7 +41,7 @@ export function wholeAnswer(
     }),
     references: open.pieces.flatMap((piece) =>
       piece.lowered.declarations.flatMap(({ references }) =>
-        references.map((reference) => text(resolveName(open.site, reference, broken))),
+        references.map((reference) => text(resolveName(open.site, reference, unread))),
       ),
     ),
     outlines: depth === 'all' ? open.files.map((file) => text(outlineOf(file))) : [],

@@ -217,6 +217,7 @@ export class Reader {
         {
           rule: 'quantity-unit-mismatch',
           ...texts.decimalComma(written, better),
+          understood: true,
           replacement: { title: texts.changeTo(better), text: better },
         },
         span(),
@@ -236,7 +237,7 @@ export class Reader {
       this.problem(
         {
           rule: 'quantity-unit-mismatch',
-          ...texts.unitMissing(written, dimension, usual === undefined ? units : [usual]),
+          ...texts.unitMissing(written, dimensions, usual === undefined ? units : [usual]),
           ...(usual === undefined
             ? {}
             : { replacement: { title: `Add the unit ${usual}`, text: `${written} ${usual}` } }),
@@ -255,15 +256,14 @@ export class Reader {
           ? {
               rule: 'quantity-unit-mismatch',
               ...texts.unitSpelled(written, better),
+              understood: true,
               replacement: { title: texts.changeTo(better), text: better },
             }
           : {
               rule: 'quantity-unit-mismatch',
-              ...texts.unitWrong(
-                written,
-                dimension,
-                wantsCount ? [] : unitsFor(dimension).map((one) => one.symbol),
-              ),
+              ...(unit === undefined
+                ? texts.unitUnknown(quantity.writtenUnit!, unitsOf(dimensions))
+                : texts.unitWrong(written, dimensions, unitsOf(dimensions))),
             },
         span(),
       );
@@ -275,11 +275,7 @@ export class Reader {
       this.problem(
         {
           rule: 'quantity-unit-mismatch',
-          ...texts.unitWrong(
-            written,
-            dimension,
-            wantsCount ? [] : unitsFor(dimension).map((one) => one.symbol),
-          ),
+          ...texts.unitWrong(written, dimensions, unitsOf(dimensions)),
           ...(wantsCount ? { replacement: { title: texts.changeTo(bare), text: bare } } : {}),
         },
         span(),
@@ -421,6 +417,10 @@ export function defined<Shape extends object>(
 /** Multiplies without the noise of binary fractions: 240 mA is 0.24 A, not 0.24000000000000002. */
 function scaled(value: number, unit: UnitDefinition): number {
   return unit.factor === 1 ? value : Number((value * unit.factor).toPrecision(12));
+}
+
+function unitsOf(dimensions: readonly Dimension[]): string[] {
+  return dimensions.flatMap((dimension) => unitsFor(dimension).map(({ symbol }) => symbol));
 }
 
 function formatWritten(written: string, unit: string): string {

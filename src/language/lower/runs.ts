@@ -1,10 +1,11 @@
 /** Buses, feeds and containments. */
+import { nearNames } from '../../analysis/near-names.js';
 import type { Containment } from '../../model/records.js';
 import type { Bus, Feed, Landing, PathName } from '../../model/wiring.js';
 import type * as ast from '../generated/ast.js';
 import { texts } from '../texts.js';
 import { powerMembers, powerOwners } from './places.js';
-import { defined, type Reader } from './reader.js';
+import { defined, type Reader, type Span } from './reader.js';
 import { knownColour } from './templates.js';
 
 /** What a run's landings land on, with an example for messages. */
@@ -142,6 +143,9 @@ export function lowerContainment(reader: Reader, block: ast.ContainmentBlock): C
   }) as Containment;
 }
 
+/** Whether a landing stands first in its run's text, even if one before it could not be read. */
+type Place = 'first of the run' | 'later';
+
 /** Flattens landings and spurs in text order; each knows the landing its cable comes from. */
 function lowerLandings(reader: Reader, lines: readonly ast.RunLine[], target: Target): Landing[] {
   const landings: Landing[] = [];
@@ -154,6 +158,7 @@ function lowerLandings(reader: Reader, lines: readonly ast.RunLine[], target: Ta
   ): void => {
     let previous = before;
     let opensSpur = spur !== undefined;
+    let place: Place = before === undefined && spur === undefined ? 'first of the run' : 'later';
     for (const line of members) {
       if (line.$type !== 'LandLine') {
         continue;
@@ -164,10 +169,12 @@ function lowerLandings(reader: Reader, lines: readonly ast.RunLine[], target: Ta
         line,
         target,
         index,
+        place,
         previous,
         opensSpur ? spur?.block : undefined,
         spur?.number,
       );
+      place = 'later';
       if (landing === undefined) {
         continue;
       }
@@ -190,6 +197,7 @@ function lowerLanding(
   line: ast.LandLine,
   target: Target,
   index: number,
+  place: Place,
   from: number | undefined,
   opens: ast.SpurBlock | undefined,
   spur: number | undefined,
@@ -197,6 +205,10 @@ function lowerLanding(
   const at = reader.member(line.target, ['device'], [target.member], target.example);
   const cable =
     reader.reference(line.cable, ['cable']) ?? reader.reference(opens?.cable, ['cable']);
+  const meant = flagMeant(reader, line);
+  if (opens?.lengthParameter !== undefined) {
+    flagMeant(reader, opens);
+  }
   const ownLengthM = reader.number(line, 'lengths', line.lengths[0], 'length', 0);
   const spurLengthM =
     opens === undefined ? undefined : reader.number(opens, 'length', opens.length, 'length');
@@ -222,7 +234,8 @@ function lowerLanding(
       ownLength,
     );
   }
-  if (target.member === 'port' && from === undefined && ownLength !== undefined) {
+  const isFirst = place === 'first of the run' && from === undefined;
+  if (target.member === 'port' && isFirst && ownLength !== undefined) {
     reader.problem(
       {
         rule: 'syntax-error',
@@ -281,16 +294,47 @@ function lowerLanding(
     member: at.member,
     from,
     lengthM: opens === undefined ? ownLengthM : spurLengthM,
-    lengthParameter: line.lengthParameter ?? opens?.lengthParameter,
     spur,
     opensSpur: opens !== undefined,
-    terminated: line.terminated,
-    bonded: line.bonded,
-    covered: line.covered,
-    existing: line.existing,
+    terminated: line.terminated || meant === 'terminated',
+    bonded: line.bonded || meant === 'bonded',
+    covered: line.covered || meant === 'covered',
+    existing: line.existing || meant === 'existing',
     cable,
     cores: cores.length === 0 ? undefined : cores,
   }) as Landing;
+}
+
+/** A word that ends its line may be half typed, and the rest of the line still to come. */
+function understoodAt(
+  line: ast.LandLine | ast.SpurBlock,
+  word: Span | undefined,
+): { understood?: true } {
+  const behind = line.$cstNode?.root.fullText.slice(word?.end ?? 0) ?? '';
+  return /^[ \t]*(?:\r?\n|$)/u.test(behind) ? {} : { understood: true };
+}
+
+/** A word where only an assembly has one, its length parameter: here it is a flag that was misspelt, or nothing. */
+function flagMeant(reader: Reader, line: ast.LandLine | ast.SpurBlock): string | undefined {
+  const word = line.lengthParameter;
+  if (word === undefined) {
+    return undefined;
+  }
+  const flag = nearNames(word, ['terminated', 'bonded', 'covered', 'existing'], 1)[0];
+  reader.problem(
+    {
+      rule: 'syntax-error',
+      ...(flag === undefined
+        ? texts.expected(`"${word}"`, '')
+        : {
+            ...texts.keywordMeant(word, flag),
+            ...understoodAt(line, reader.span(line, 'lengthParameter')),
+            replacement: { title: texts.changeTo(flag), text: flag },
+          }),
+    },
+    reader.span(line, 'lengthParameter'),
+  );
+  return flag;
 }
 
 /** The end of a landing's own statement where a block of spurs follows: its last property before the brace. */

@@ -1,7 +1,7 @@
 /** What people say about a site: zones, waivers and observations. */
 import type { Observation, Seen, Waiver, Zone } from '../../model/records.js';
 import type * as ast from '../generated/ast.js';
-import { readQuantity, unitOf, type Dimension } from '../../model/quantity.js';
+import type { Dimension } from '../../model/quantity.js';
 import { texts } from '../texts.js';
 import { defined, type Reader } from './reader.js';
 
@@ -62,7 +62,7 @@ export function lowerWaiver(reader: Reader, line: ast.WaiverLine): Waiver | unde
     kind: 'accept' as const,
     rule: line.rule,
     on,
-    upTo: upTo(line.limit),
+    upTo: upTo(reader, line),
     because: reader.text(line.reason),
     until: reader.date(line, 'until', line.until),
   }) as Waiver;
@@ -100,15 +100,24 @@ export function lowerObservation(
   }) as Observation;
 }
 
-const measurable: readonly Dimension[] = [
+const measurable: readonly Dimension[] = ['voltage', 'resistance', 'current', 'power', 'time'];
+/** Plain numbers first: a rule may count. */
+const anyDimension: readonly Dimension[] = [
+  'count',
+  'length',
+  'area',
   'voltage',
-  'resistance',
   'current',
   'power',
+  'resistance',
+  'ratio',
+  'rate',
+  'size',
   'time',
-  'length',
   'temperature',
+  'capacitance',
 ];
+
 const baseUnits: Readonly<Partial<Record<Dimension, string>>> = {
   voltage: 'V',
   resistance: 'ohm',
@@ -130,7 +139,19 @@ function lowerSeen(reader: Reader, seen: ast.Seen): Seen | undefined {
       return device === undefined ? undefined : { how: 'misses', device };
     }
     case 'MeasuresSeen': {
-      const measured = reader.measure(seen, 'value', seen.value, measurable);
+      const measured = reader.measure(
+        seen,
+        'value',
+        seen.value,
+        seen.powerOff ? ['resistance'] : seen.idle ? ['voltage'] : measurable,
+      );
+      if (measured?.dimension === 'resistance' && !seen.powerOff) {
+        reader.problem(
+          { rule: 'syntax-error', ...texts.resistanceUnderPower },
+          reader.span(seen, 'value'),
+        );
+        return undefined;
+      }
       const withinPercent = reader.number(seen, 'within', seen.within, 'ratio');
       return measured === undefined
         ? undefined
@@ -154,15 +175,12 @@ function lowerSeen(reader: Reader, seen: ast.Seen): Seen | undefined {
 }
 
 /** A waiver's accepted value is compared with a finding's value, whatever its dimension; it is kept in the base unit. */
-function upTo(written: string | undefined): Waiver['upTo'] {
-  if (written === undefined) {
+function upTo(reader: Reader, line: ast.WaiverLine): Waiver['upTo'] {
+  const measured = reader.measure(line, 'limit', line.limit, anyDimension);
+  if (measured === undefined) {
     return undefined;
   }
-  const { number, unit } = readQuantity(written);
-  if (unit === undefined) {
-    return Number.isFinite(number) ? { value: number, unit: '' } : undefined;
-  }
-  const base = unitOf(unit.symbol)!;
-  const named = base.apparent === true ? 'VA' : (baseUnits[base.dimension] ?? base.symbol);
-  return { value: Number((number * base.factor).toPrecision(12)), unit: named };
+  const { dimension, unit } = measured;
+  const named = unit.apparent === true ? 'VA' : (baseUnits[dimension] ?? unit.symbol);
+  return { value: measured.value, unit: named };
 }

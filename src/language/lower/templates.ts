@@ -295,7 +295,7 @@ export function lowerEquipment(reader: Reader, block: ast.EquipmentBlock): Equip
     switch (fact.$type) {
       case 'RoleFact':
         reader.mark('role', fact);
-        equipment.role = reader.choice(ROLES, 'role', fact, 'value', fact.value) ?? 'other';
+        equipment.role = reader.choice(ROLES, 'role', fact, 'value', fact.value) ?? equipment.role;
         break;
       case 'InletDefinition':
         if (fact.name !== undefined) {

@@ -1,44 +1,62 @@
-/**
- * What of a site could not be read. One slip of the pen shall give one finding: what follows from it
- * (a unit that nobody finds because the line that lands its controller is misspelt) is left unsaid
- * until the slip is mended.
- */
+/** Questions that rules ask about what of a site could not be read. */
 import { busesAround, hasUnknownLanding, typesLeftOpen } from '../../analysis/graph/media.js';
-import type { Finding } from '../../model/finding.js';
+import type { Damage } from '../../model/damage.js';
 import type { DeclarationId } from '../../model/origin.js';
-import type { Device } from '../../model/records.js';
+import type { DeclarationKind, Device } from '../../model/records.js';
 import { equipmentOf } from '../../model/site.js';
 import type { Site } from '../../model/site.js';
 import type { Bus } from '../../model/wiring.js';
 
-export interface Damage {
-  /** Declarations of which a part is misspelt or refers to something unknown. */
-  readonly declarations: ReadonlySet<DeclarationId>;
-  /** True where whole declarations are missing from the model: nobody knows which. */
-  readonly hasLost: boolean;
-}
-
-/** A site that was read whole. */
-export const NO_DAMAGE: Damage = { declarations: new Set(), hasLost: false };
-
-/** The damage that findings of the language tell of. */
-export function damageOf(raised: readonly Finding[]): Damage {
-  const declarations = new Set<DeclarationId>();
-  let hasLost = false;
-  for (const { rule, at, subject } of raised) {
-    if (partlyRead.has(rule)) {
-      // A slip that belongs to no declaration left none: its subject is empty.
-      hasLost ||= subject === '';
-      declarations.add(at.declaration).add(subject);
-    }
-    hasLost ||= unread.has(rule);
-  }
-  return { declarations, hasLost };
-}
-
 /** Whether anything of the site could not be read. */
-export function isDamaged(damage: Damage): boolean {
-  return damage.hasLost || damage.declarations.size > 0;
+export function isDamaged({ hurt, lost }: Damage): boolean {
+  return hurt.size > 0 || lost.length > 0;
+}
+
+/** Whether one of the parts of a declaration was not read; without parts, whether anything of it was not. */
+export function isHurt(damage: Damage, id: DeclarationId, parts?: readonly string[]): boolean {
+  const hurt = damage.hurt.get(id);
+  return (
+    hurt !== undefined &&
+    (parts === undefined ||
+      hurt.some(
+        (one) => one === '' || parts.some((part) => one === part || one.startsWith(`${part}/`)),
+      ))
+  );
+}
+
+/** Whether a declaration of a kind is missing that may have named one of these. */
+export function isLost(
+  { lost }: Damage,
+  kinds: readonly DeclarationKind[],
+  names: readonly string[],
+): boolean {
+  return lost.some(
+    (one) =>
+      (one.kinds.length === 0 || one.kinds.some((kind) => kinds.includes(kind))) &&
+      (one.mentions === undefined || names.some((name) => one.mentions!.has(name))),
+  );
+}
+
+/** Whether the landing of a device's port on a bus of this type may stand in text that was not read. */
+export function isLandingUncertain(
+  site: Site,
+  device: Device,
+  busType: string,
+  damage: Damage,
+): boolean {
+  return (
+    isLost(damage, ['bus'], [device.name]) ||
+    [...damage.hurt.keys()].some((id) => site.buses.get(id)?.busType === busType)
+  );
+}
+
+/** Whether a feed to a device, or its line from a way or outlet, may stand in text that was not read. */
+export function isSupplyUncertain(site: Site, device: Device, damage: Damage): boolean {
+  return (
+    isHurt(damage, device.name, ['inlet']) ||
+    isLost(damage, ['feed'], [device.name]) ||
+    [...damage.hurt.keys()].some((id) => site.feeds.has(id))
+  );
 }
 
 /**
@@ -47,12 +65,20 @@ export function isDamaged(damage: Damage): boolean {
  * landing may be among what could not be read. So, too, for a device that is landed nowhere itself.
  */
 export function isSurroundingUncertain(site: Site, device: Device, damage: Damage): boolean {
-  if (damage.hasLost) {
-    return true;
+  if (!isDamaged(damage)) {
+    return false;
   }
   const landings = site.busLandingsOfDevice.get(device.name) ?? [];
   const around = [...new Set(landings.flatMap(({ run }) => busesAround(site, run)))];
-  if (around.some((bus) => isUncertain(site, bus, damage))) {
+  const devices = new Set([
+    device.name,
+    ...around.flatMap((bus) => bus.landings.map((landing) => landing.device)),
+  ]);
+  if (
+    isLost(damage, ['bus', 'network'], [...devices]) ||
+    around.some((bus) => isUncertain(site, bus, damage)) ||
+    [...devices].some((name) => talksUncertainly(site, name, damage))
+  ) {
     return true;
   }
   const openPorts = landings.length === 0 ? (equipmentOf(site, device)?.ports ?? []) : [];
@@ -65,13 +91,16 @@ export function isSurroundingUncertain(site: Site, device: Device, damage: Damag
   );
 }
 
-const partlyRead: ReadonlySet<string> = new Set([
-  'syntax-error',
-  'quantity-unit-mismatch',
-  'name-unknown',
-]);
-const unread: ReadonlySet<string> = new Set(['import-missing', 'import-unreadable']);
-
 function isUncertain(site: Site, bus: Bus, damage: Damage): boolean {
-  return damage.declarations.has(bus.name) || hasUnknownLanding(site, bus);
+  return damage.hurt.has(bus.name) || hasUnknownLanding(site, bus);
+}
+
+/** Whether it was not read what a device is, or whom it finds. */
+function talksUncertainly(site: Site, name: string, damage: Damage): boolean {
+  const device = site.devices.get(name);
+  return (
+    device === undefined ||
+    isHurt(damage, name, ['equipment']) ||
+    isHurt(damage, device.equipment, ['role', 'port', 'supervises', 'crossing'])
+  );
 }

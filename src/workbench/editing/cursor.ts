@@ -1,7 +1,6 @@
 /** What the text at a position is about. */
 import type { LoweredDeclaration } from '../../language/lower.js';
 import { resolveName } from '../../language/resolve.js';
-import { brokenNames } from '../../language/validate.js';
 import type { NameReference } from '../../language/reference.js';
 import { placeOf, type Place } from '../../model/origin.js';
 import type { OpenSite } from '../open-site.js';
@@ -58,7 +57,7 @@ export function targetAt(
     return undefined;
   }
   if (cursor.reference !== undefined) {
-    const resolution = resolveName(open.site, cursor.reference, brokenNames(open.pieces));
+    const resolution = resolveName(open.site, cursor.reference);
     return resolution.kind === 'found'
       ? { place: resolution.place, name: cursor.reference.name }
       : undefined;

@@ -1,6 +1,5 @@
 /** Where names are declared and used, and renaming them everywhere. */
 import { membersOf, resolveName } from '../../language/resolve.js';
-import { brokenNames } from '../../language/validate.js';
 import type { TextChange } from '../../language/write.js';
 import { placeKey, type Place } from '../../model/origin.js';
 import { locate, type Location, type OpenSite } from '../open-site.js';
@@ -13,7 +12,6 @@ export function usesOf(
   declaration: 'with declaration' | 'uses only',
 ): Location[] {
   const wanted = placeKey(target);
-  const broken = brokenNames(open.pieces);
   const found: Location[] = [];
   for (const piece of open.pieces) {
     piece.lowered.declarations.forEach((declared, position) => {
@@ -22,7 +20,7 @@ export function usesOf(
         if (at === undefined || reference.name !== name) {
           continue;
         }
-        const resolution = resolveName(open.site, reference, broken);
+        const resolution = resolveName(open.site, reference);
         if (resolution.kind === 'found' && placeKey(resolution.place) === wanted) {
           found.push({
             file: at.file,
