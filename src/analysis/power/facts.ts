@@ -16,6 +16,7 @@ import type { Circuit } from './circuit.js';
 import { atLeast, atMost, basisOf, byName, rounded, unknownFact } from './fact-shapes.js';
 import { faultsOfFeed, leastFault, protectionOf } from './fault.js';
 import { loadOf, loadOfFeed } from './loads.js';
+import { factsOfPoe } from './poe-facts.js';
 import { ratingOf, unitOf } from './point-rating.js';
 import type { LoadSum } from './loads.js';
 import { POWER_SOURCES } from './sources.js';
@@ -109,7 +110,7 @@ export function factsOfDevicePower(site: Site, device: Device): readonly Fact[] 
       ? []
       : voltageFacts(site, circuit, own, (subject) => minimumAt(site, subject));
   });
-  return [...lines, isolationFact(site, device)];
+  return [...lines, ...factsOfPoe(site, device), isolationFact(site, device)];
 }
 
 function feedLoadFact(site: Site, feed: Feed): Fact {

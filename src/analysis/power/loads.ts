@@ -25,6 +25,7 @@ import {
   statedDemand,
 } from './demand.js';
 import type { Demand, Nominal } from './demand.js';
+import { poeBudgetOf } from './poe.js';
 import { unitOf } from './point-rating.js';
 import type { LoadUnit } from './point-rating.js';
 import { powerTexts } from './texts.js';
@@ -242,6 +243,10 @@ function behindInlet(
     if (port.gives !== undefined && !(equipment.inlets.length > 1 && inlet.optional)) {
       count(memberKey(device.name, port.name), givenVA(site, device, port.name));
     }
+  }
+  if (!(equipment.inlets.length > 1 && inlet.optional)) {
+    // A switch passes on what its sockets hold ready for the devices that live on them.
+    count(powerTexts.sockets(device.name), poeBudgetOf(site, device)?.loadW ?? 0);
   }
   return { apparentVA, terms };
 }

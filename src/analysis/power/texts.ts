@@ -24,6 +24,11 @@ export const powerTexts = {
   needsBusCable: (bus: string, type: string): string => `bus ${bus} : ${type} using CABLE`,
   needsLineCable: (device: string, inlet: string, from: string): string =>
     `device ${device} { inlet ${inlet} from ${from} using CABLE 10 m }`,
+  needsHostCable: (subject: string, from: string): string =>
+    `host ${subject} … from ${from} using CABLE 10 m`,
+  needsDataCores: (cable: Cable, count: number): string =>
+    `cable ${cable.name} { cores ${count} x 24 AWG }, a gauge or a size and class of IEC 60228`,
+  needsBudget: (equipment: string): string => `equipment ${equipment} { poe-budget 60 W }`,
   needsLength: (subject: string): string => `land ${subject} 10 m`,
   needsRing: 'ring 10 m',
   needsLast: 'last 10 m',
@@ -39,6 +44,7 @@ export const powerTexts = {
     `port … : ${busType} … { gives 15 VDC up to 240 mA } on a landed device`,
   needsIsolator: (on: string): string => `isolator Q-1 on ${on} in ROOM lockable`,
   needsSupplyOf: (name: string): string => `a way, outlet or socket that feeds ${name}`,
+  sockets: (device: string): string => `the sockets of ${device}`,
   nameUnknown: (name: string): string => `The name "${name}" is not known.`,
   figureUnstated: (subject: string): string => `No current or power is stated for ${subject}.`,
   typeMismatch: (subject: string): string =>
