@@ -64,8 +64,30 @@ const mostDevicesInFull = 200;
 
 const keptOfLargePacks = /^(?:cover|material|order-of-work|commissioning)\.md$/u;
 
+/**
+ * Broken sites of which the drawing is kept, too: buses that end and branch as they must not, and
+ * findings on devices. For the others their findings are what matters.
+ */
+const drawnBrokenSites: readonly string[] = ['broken/bus', 'broken/supervision-and-zones'];
+
+export function isBroken({ name }: Example): boolean {
+  return name.startsWith(`${brokenFolder}/`);
+}
+
 /** What Ferrule makes of a site: texts by path below the example's goldens. */
-export function outputsOf(checked: CheckedSite): ReadonlyMap<string, string> {
+export function outputsOf(example: Example, checked: CheckedSite): ReadonlyMap<string, string> {
+  return isBroken(example) ? outputsOfBroken(example, checked) : outputsOfRight(checked);
+}
+
+function outputsOfBroken({ name }: Example, checked: CheckedSite): ReadonlyMap<string, string> {
+  const outputs = new Map([['findings.json', findingsJson(inReportOrder(checked.findings))]]);
+  if (drawnBrokenSites.includes(name)) {
+    outputs.set('topology.svg', drawingOf(checked, { view: 'topology' })!.svg);
+  }
+  return outputs;
+}
+
+function outputsOfRight(checked: CheckedSite): ReadonlyMap<string, string> {
   const isLarge = checked.open.site.devices.size > mostDevicesInFull;
   const outputs = new Map([
     ['findings.json', findingsJson(inReportOrder(checked.findings))],
