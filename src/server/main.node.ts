@@ -14,7 +14,8 @@ const files: Files = {
     const parsed = URI.parse(uri);
     return parsed.scheme === 'file' ? readText(parsed.fsPath) : { kind: 'missing' };
   },
-  resolve: joinPath,
+  // Paths in the text have blanks and accents as they are; URIs are compared as editors write them.
+  resolve: (from, use) => URI.parse(joinPath(from, use)).toString(),
   list: () => (listed ??= folders.flatMap(urisBelow).sort()),
 };
 

@@ -3,6 +3,7 @@ import {
   TextDocuments,
   TextDocumentSyncKind,
   type Connection,
+  type FileOperationRegistrationOptions,
   type InitializeParams,
   type InitializeResult,
 } from 'vscode-languageserver';
@@ -21,18 +22,30 @@ import { rename } from './features/rename.js';
 import { hierarchy } from './features/hierarchy.js';
 import { highlight } from './features/highlight.js';
 import { lenses } from './features/lenses.js';
+import { movedFiles } from './features/moved-files.js';
 import { search } from './features/search.js';
 import { signature } from './features/signature.js';
 import { tokens, tokensLegend } from './features/tokens.js';
 import { documents as pages } from './features/documents.js';
 import { structure } from './features/structure.js';
 import { types } from './features/types.js';
+import { checkAtStart } from './start-progress.js';
+import { Refresh } from './refresh.js';
 import { Session, type ClientAbilities, type Host } from './session.js';
+
+/** Files whose `use` lines may have to follow. */
+const movedFilters: FileOperationRegistrationOptions['filters'] = [
+  { pattern: { glob: '**/*.ferrule', matches: 'file' } },
+  { pattern: { glob: '**', matches: 'folder' } },
+];
 
 export function startServer(connection: Connection, host: Host): void {
   const session = new Session(connection, host);
   const documents = new TextDocuments(TextDocument);
   const diagnostics = new Diagnostics(session);
+
+  const refresh = new Refresh(session, () => documents.keys());
+  session.onChecked = (changed) => refresh.afterCheck(changed);
 
   let tellsFolders = false;
 
@@ -63,8 +76,16 @@ export function startServer(connection: Connection, host: Host): void {
         codeLensProvider: {},
         inlayHintProvider: true,
         documentFormattingProvider: true,
+        documentRangeFormattingProvider: true,
+        documentOnTypeFormattingProvider: {
+          firstTriggerCharacter: '}',
+          moreTriggerCharacter: ['\n'],
+        },
         codeActionProvider: { codeActionKinds: ['quickfix', 'source.fixAll'] },
-        workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
+        workspace: {
+          workspaceFolders: { supported: true, changeNotifications: true },
+          fileOperations: { willRename: { filters: movedFilters } },
+        },
       },
     };
   });
@@ -76,7 +97,7 @@ export function startServer(connection: Connection, host: Host): void {
         diagnostics.checkAll();
       });
     }
-    diagnostics.checkAll();
+    void checkAtStart(session, () => diagnostics.checkAll());
   });
 
   documents.onDidChangeContent(({ document }) => {
@@ -103,6 +124,7 @@ export function startServer(connection: Connection, host: Host): void {
     highlight,
     hover,
     lenses,
+    movedFiles,
     outline,
     pack,
     pages,

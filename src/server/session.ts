@@ -37,6 +37,8 @@ const noAbilities: ClientAbilities = {
 export class Session {
   readonly workbench: Workbench;
   client = noAbilities;
+  /** Called after each check with the files whose change asked for it. */
+  onChecked: (changed: readonly string[]) => void = () => undefined;
   /** Counts re-checks. */
   revision = 0;
 

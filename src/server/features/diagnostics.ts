@@ -48,6 +48,7 @@ export class Diagnostics {
     } catch (error) {
       session.connection.console.error(`A check failed and was left out: ${String(error)}`);
     }
+    session.onChecked(uris);
     void session.connection.sendNotification('ferrule/changed', {
       revision: session.revision,
       uris: files,

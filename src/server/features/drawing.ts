@@ -11,50 +11,54 @@ import type {
   TextPlace,
 } from '../protocol.js';
 import type { Session } from '../session.js';
+import { ifStillWanted } from '../cancelled.js';
 
 export function drawing(session: Session): void {
   /** What the last picture of each site and view remembers. */
   const memories = new Map<string, SiteDrawing['memory']>();
 
-  session.connection.onRequest('ferrule/drawing', (params: DrawingParams): DrawingResult => {
-    const checked = session.siteOf(params.uri);
-    if (checked === undefined) {
+  session.connection.onRequest(
+    'ferrule/drawing',
+    ifStillWanted((params: DrawingParams): DrawingResult => {
+      const checked = session.siteOf(params.uri);
+      if (checked === undefined) {
+        return {
+          revision: session.revision,
+          title: '',
+          svg: null,
+          problem: 'This file cannot be read.',
+        };
+      }
+      const of = params.of ?? runAt(session, params);
+      const key = `${checked.open.root} ${params.view} ${of ?? ''}`;
+      const memory = memories.get(key);
+      const drawn = editorDrawingOf(checked, {
+        view: params.view,
+        of,
+        memory,
+        theme: params.theme,
+      });
+      memories.set(key, drawn.memory);
       return {
         revision: session.revision,
-        title: '',
-        svg: null,
-        problem: 'This file cannot be read.',
+        site: checked.open.root,
+        title: drawn.title,
+        ...(drawn.of === undefined ? {} : { of: drawn.of }),
+        svg: drawn.svg,
+        ...(drawn.problem === undefined ? {} : { problem: drawn.problem }),
+        subjects: drawn.subjects.map((subject) => ({ ...subject })),
+        findings: drawn.findings.map(({ number, place, located }) => ({
+          number,
+          rule: located.finding.rule,
+          severity: located.finding.severity,
+          message: messageOf(located.finding),
+          place,
+          uri: located.at.file,
+          range: located.at.range,
+        })),
       };
-    }
-    const of = params.of ?? runAt(session, params);
-    const key = `${checked.open.root} ${params.view} ${of ?? ''}`;
-    const memory = memories.get(key);
-    const drawn = editorDrawingOf(checked, {
-      view: params.view,
-      of,
-      memory,
-      theme: params.theme,
-    });
-    memories.set(key, drawn.memory);
-    return {
-      revision: session.revision,
-      site: checked.open.root,
-      title: drawn.title,
-      ...(drawn.of === undefined ? {} : { of: drawn.of }),
-      svg: drawn.svg,
-      ...(drawn.problem === undefined ? {} : { problem: drawn.problem }),
-      subjects: drawn.subjects.map((subject) => ({ ...subject })),
-      findings: drawn.findings.map(({ number, place, located }) => ({
-        number,
-        rule: located.finding.rule,
-        severity: located.finding.severity,
-        message: messageOf(located.finding),
-        place,
-        uri: located.at.file,
-        range: located.at.range,
-      })),
-    };
-  });
+    }),
+  );
 
   session.connection.onRequest('ferrule/locate', (params: LocateParams): TextPlace | null => {
     const checked = session.siteOf(params.uri);

@@ -6,6 +6,7 @@ import {
 } from 'vscode-languageserver';
 import { tokenModifiers, tokensOf, tokenTypes } from '../../workbench/editing/tokens.js';
 import type { Session } from '../session.js';
+import { ifStillWanted } from '../cancelled.js';
 
 export const tokensLegend: SemanticTokensLegend = {
   tokenTypes: [...tokenTypes],
@@ -14,7 +15,9 @@ export const tokensLegend: SemanticTokensLegend = {
 
 export function tokens(session: Session): void {
   const { semanticTokens } = session.connection.languages;
-  semanticTokens.on(({ textDocument }) => built(session, textDocument.uri, 0, Infinity));
+  semanticTokens.on(
+    ifStillWanted(({ textDocument }) => built(session, textDocument.uri, 0, Infinity)),
+  );
   semanticTokens.onRange(({ textDocument, range }) =>
     built(session, textDocument.uri, range.start.line, range.end.line),
   );
