@@ -5,6 +5,7 @@ import { part, placeOf } from '../model/origin.js';
 import { defineRule } from './rule.js';
 import { measured } from './support/bus-wording.js';
 import { supplyNeeds } from './support/needs.js';
+import { poeUndervoltages, socketCableFixes } from './support/poe-problems.js';
 import {
   amount,
   atTemperature,
@@ -55,11 +56,12 @@ export const inletUndervoltage = defineRule({
         waivable: { value: voltage.voltageV, unit: 'V', lowerIsWorse: true },
       };
     }
+    yield* poeUndervoltages(site, device);
   },
   fixes(site, finding) {
     const inlet = inletOfFinding(site, finding);
     if (inlet === undefined) {
-      return [];
+      return socketCableFixes(site, finding);
     }
     return connectionCableFixes(site, inlet.connection, (trial) => {
       const device = trial.devices.get(inlet.device.name);

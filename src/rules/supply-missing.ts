@@ -5,6 +5,7 @@ import { equipmentOf, memberKey } from '../model/site.js';
 import { defineRule } from './rule.js';
 import { isSupplyUncertain } from './support/damage.js';
 import { supplyNeeds } from './support/needs.js';
+import { poeMissing, socketFixes } from './support/poe-problems.js';
 import { nominalText, supplyAdvice } from './support/power-wording.js';
 import { supplyFixes } from './support/supply-fixes.js';
 
@@ -20,6 +21,7 @@ export const supplyMissing = defineRule({
     if (missing.length > 0 && isSupplyUncertain(site, device, damage)) {
       return;
     }
+    yield* poeMissing(site, device);
     for (const inlet of equipmentOf(site, device)?.inlets ?? []) {
       if (!missing.includes(inlet.name)) {
         continue;
@@ -51,6 +53,8 @@ export const supplyMissing = defineRule({
     const inlet = equipment?.inlets.find(
       (one) => memberKey(finding.at.declaration, one.name) === finding.subject,
     );
-    return device && equipment && inlet ? supplyFixes(site, { device, equipment, inlet }) : [];
+    return device && equipment && inlet
+      ? supplyFixes(site, { device, equipment, inlet })
+      : socketFixes(site, finding);
   },
 });

@@ -7,6 +7,7 @@ import type { PowerPoint } from '../model/site.js';
 import { defineRule } from './rule.js';
 import { loadProblem } from './support/load-wording.js';
 import { supplyNeeds } from './support/needs.js';
+import { poeOverloads, socketFixes } from './support/poe-problems.js';
 import { inletOfFinding, moveFixes } from './support/supply-fixes.js';
 
 /** An outlet that has to give more than it is rated for. */
@@ -35,9 +36,10 @@ export const supplyOverloaded = defineRule({
         otherwise: 'Take a larger supply, or move devices to another one.',
       });
     }
+    yield* poeOverloads(site, device);
   },
   fixes(site, finding) {
     const moved = inletOfFinding(site, finding);
-    return moved === undefined ? [] : moveFixes(site, moved);
+    return moved === undefined ? socketFixes(site, finding) : moveFixes(site, moved);
   },
 });

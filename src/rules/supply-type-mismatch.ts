@@ -11,6 +11,7 @@ import type { Device } from '../model/records.js';
 import { defineRule } from './rule.js';
 import type { Problem } from './rule.js';
 import { supplyNeeds } from './support/needs.js';
+import { poeMismatches, socketFixes } from './support/poe-problems.js';
 import { nominalText, pointPlace, supplyAdvice, targetOf } from './support/power-wording.js';
 import { inletOfFinding, moveFixes } from './support/supply-fixes.js';
 
@@ -55,10 +56,11 @@ export const supplyTypeMismatch = defineRule({
       }
     }
     yield* givenMismatches(site, device);
+    yield* poeMismatches(site, device);
   },
   fixes(site, finding) {
     const moved = inletOfFinding(site, finding);
-    return moved === undefined ? [] : moveFixes(site, moved);
+    return moved === undefined ? socketFixes(site, finding) : moveFixes(site, moved);
   },
 });
 

@@ -8,7 +8,7 @@ import { conductorResistance } from '../electrical/conductors.js';
 import { poeClassOf, poeLoopOhm, suffices } from '../electrical/poe-classes.js';
 import type { PoeClass } from '../electrical/poe-classes.js';
 import { solveNetwork } from '../electrical/solve-network.js';
-import { memoised, memoisedTable } from '../memo.js';
+import { memoised, memoisedOnce, memoisedTable } from '../memo.js';
 import { estimatedLength, estimateSettings } from '../run.js';
 import type { LengthBasis } from '../run.js';
 import type { Gap } from './bus-load.js';
@@ -227,6 +227,19 @@ function linkOf(site: Site, network: Network, host: Host): readonly PoeLink[] {
     },
   ];
 }
+
+/** Every socket that a host line names, at either end. */
+export const usedSockets: (site: Site) => ReadonlySet<string> = memoisedOnce(
+  (site) =>
+    new Set(
+      [...site.networks.values()].flatMap((network) =>
+        network.hosts.flatMap(({ device, lan, from }) => [
+          memberKey(device, lan),
+          ...(from === undefined ? [] : [memberKey(from.owner, from.member)]),
+        ]),
+      ),
+    ),
+);
 
 interface NetworkHostLine {
   readonly network: Network;

@@ -81,6 +81,18 @@ export function withLineCable(site: Site, device: string, line: number, cable: s
   }));
 }
 
+/** The cable of a host line is replaced. */
+export function withHostCable(site: Site, network: string, host: number, cable: string): Site {
+  return withChanged(site, network, (record) =>
+    record.kind === 'network'
+      ? {
+          ...record,
+          hosts: record.hosts.map((one) => (one.index === host ? { ...one, cable } : one)),
+        }
+      : record,
+  );
+}
+
 function withDevice(site: Site, name: string, change: (device: Device) => Device): Site {
   return withChanged(site, name, (record) => (record.kind === 'device' ? change(record) : record));
 }

@@ -84,6 +84,9 @@ function lowerHost(reader: Reader, line: ast.HostLine, index: number): Host | un
   reader.mark(`host/${index}`, line);
   reader.mark(`host/${index}/target`, line, 'target');
   reader.mark(`host/${index}/address`, line, 'address');
+  reader.mark(`host/${index}/from`, line, 'source');
+  reader.mark(`host/${index}/cable`, line, 'cable');
+  reader.mark(`host/${index}/length`, line, 'lengths');
   if (line.address === undefined && !line.dhcp) {
     reader.problem(
       {

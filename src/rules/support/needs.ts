@@ -3,6 +3,7 @@
  * about the slip says what to mend, and the verdict comes with it.
  */
 import { segmentOf, talkDomainOf } from '../../analysis/bus/segment.js';
+import { poeLinksFrom, poeLinksInto } from '../../analysis/power/poe.js';
 import type { Damage } from '../../model/damage.js';
 import type { Board, Containment, Device, Network } from '../../model/records.js';
 import { equipmentOf, memberKey } from '../../model/site.js';
@@ -121,7 +122,11 @@ export function* talkNeeds(site: Site, device: Device): Iterable<Need> {
 /** A device's inlets and outlets with all that feeds them and that they feed. */
 export function* supplyNeeds(site: Site, device: Device): Iterable<Need> {
   yield { declaration: device.name, parts: ['equipment', 'inlet'] };
-  yield { declaration: device.equipment, parts: ['inlet', 'outlet', 'port'] };
+  yield {
+    declaration: device.equipment,
+    parts: ['inlet', 'outlet', 'port', 'lan', 'poe-budget'],
+  };
+  yield* poeNeeds(site, device);
   const equipment = equipmentOf(site, device);
   for (const line of device.inletLines) {
     yield* cableNeeds([line.cable]);
@@ -134,6 +139,18 @@ export function* supplyNeeds(site: Site, device: Device): Iterable<Need> {
   }
   for (const { name } of equipment?.outlets ?? []) {
     yield* consumerNeeds(site, memberKey(device.name, name));
+  }
+}
+
+/** The sockets of a device with what they power, or with what powers it over them. */
+function* poeNeeds(site: Site, device: Device): Iterable<Need> {
+  for (const link of [...poeLinksInto(site, device), ...poeLinksFrom(site, device)]) {
+    yield { declaration: link.network.name };
+    yield* cableNeeds([link.host.cable]);
+    yield* memberNeeds(site, link.device.name, [`lan/${link.host.lan}`, 'inlet', 'port']);
+    if (link.host.from !== undefined) {
+      yield* memberNeeds(site, link.host.from.owner, ['lan', 'poe-budget']);
+    }
   }
 }
 

@@ -30,6 +30,11 @@ export function amount(value: number, unit: string, limit?: number): string {
   return `${formatNumber(value, 6)} ${unit}`;
 }
 
+/** A longest length, rounded down to the decimetre, so that what is promised passes. */
+export function metresDown(lengthM: number): string {
+  return `${formatNumber(Math.floor(10 * lengthM + 1e-9) / 10, 1)} m`;
+}
+
 /** `24 VAC`, `three-phase 400 VAC`. */
 export function nominalText(nominal: Nominal): string {
   const text = nominal.voltage === undefined ? 'no stated voltage' : voltageText(nominal.voltage);
