@@ -7,7 +7,7 @@ import type { ResolvedPort, Site } from '../model/site.js';
 import type { Bus, Landing } from '../model/wiring.js';
 import { defineRule } from './rule.js';
 import { busPlace, landingOfFinding, landingPlace, withArticle } from './support/bus-wording.js';
-import { moveTo } from './support/reland.js';
+import { moveTo, takeAway } from './support/reland.js';
 
 /** How many buses are offered for a landing that stands on a wrong one. */
 const OFFERED_BUSES = 3;
@@ -51,7 +51,9 @@ export const busTypeMismatch = defineRule({
       ? []
       : [
           ...otherPortFixes(site, found.bus, found.landing, resolved),
-          ...moves(site, found, resolved),
+          ...(homeOf(site, resolved) === undefined
+            ? moves(site, found, resolved)
+            : removals(found)),
         ];
   },
 });
@@ -59,14 +61,43 @@ export const busTypeMismatch = defineRule({
 function remedyFor(site: Site, bus: Bus, resolved: ResolvedPort): string {
   const fitting = fittingPorts(site, bus, resolved);
   const { device, port } = resolved;
+  const name = memberKey(device.name, port.name);
+  const home = homeOf(site, resolved);
   const [target] = busesWithRoom(site, resolved);
   const elsewhere =
-    target === undefined
-      ? `land ${device.name}.${port.name} on ${withArticle(port.busType)} bus`
-      : `land it on ${target.name}`;
+    home !== undefined
+      ? `remove this line, since ${name} is landed on ${home.name} already`
+      : target === undefined
+        ? `land ${name} on ${withArticle(port.busType)} bus`
+        : `land it on ${target.name}`;
   return fitting.length === 0
     ? `${elsewhere.charAt(0).toUpperCase()}${elsewhere.slice(1)}.`
     : `Land ${device.name}.${fitting[0]!.name} here, or ${elsewhere}.`;
+}
+
+/** The bus of its own type on which the port is landed already: landed on another one, too, it would join the two. */
+function homeOf(site: Site, { device, port }: ResolvedPort): Bus | undefined {
+  return site.busLandings
+    .get(memberKey(device.name, port.name))
+    ?.find(({ run }) => run.busType === port.busType)?.run;
+}
+
+function isLandedElsewhere(site: Site, { device, port }: ResolvedPort): boolean {
+  return (site.busLandings.get(memberKey(device.name, port.name)) ?? []).length > 1;
+}
+
+/** A port that has its place on another bus is taken off this one. */
+function removal(bus: Bus, landing: Landing): readonly Fix[] {
+  const edits = takeAway(bus, landing);
+  return edits.length === 0
+    ? []
+    : [
+        {
+          title: `Take ${memberKey(landing.device, landing.member)} off ${bus.name}`,
+          kind: 'wiring',
+          edits,
+        },
+      ];
 }
 
 /** Ports of the same device that fit the bus and are landed nowhere yet. */
@@ -94,6 +125,14 @@ function otherPortFixes(
       },
     ],
   }));
+}
+
+function removals({ bus, landing }: { readonly bus: Bus; readonly landing: Landing }): Fix[] {
+  const edits = takeAway(bus, landing);
+  const name = memberKey(landing.device, landing.member);
+  return edits.length === 0
+    ? []
+    : [{ title: `Remove ${name} from ${bus.name}`, kind: 'wiring', edits }];
 }
 
 function moves(

@@ -130,6 +130,18 @@ ${[2, 3, 4, 5].map((index) => `  land WC-${index}.link 5 m\n`).join('')}`,
     expect(fixed('bus-type-mismatch', full + more)).toEqual([]);
   });
 
+  it('takes a port away that is landed on its own bus already', () => {
+    const text = mixed.replace('  land WU-1.room\n', '  land WU-1.room\n  land WC-1.link 5 m\n');
+    expect(lines(counted(siteOf(text, common).findings))).toEqual([
+      expect.stringContaining('Remove this line, since WC-1.link is landed on wall-1 already.'),
+    ]);
+    const [removal, ...more] = fixed('bus-type-mismatch', text);
+    expect(removal!.title).toBe('Remove WC-1.link from link-1');
+    expect(removal!.text).toContain('land LU-3.field 10 m terminated');
+    expect(counted(removal!.findings)).toEqual([]);
+    expect(more).toEqual([]);
+  });
+
   it('offers the port of the same device that fits first', () => {
     const text = `${head}board DB-1 { way W1 230 VAC 10 A curve B }
 device FC-1 : IndoorUnit { address 5  inlet mains from DB-1.W1 }
