@@ -10,7 +10,7 @@ import { placeOf } from '../model/origin.js';
 import type { Device } from '../model/records.js';
 import type { Site } from '../model/site.js';
 import { defineRule } from './rule.js';
-import { busPlace, firstOf } from './support/address-wording.js';
+import { settingOnSite, busPlace, firstOf } from './support/address-wording.js';
 import { addressNeeds } from './support/needs.js';
 
 /** A device that talks on a bus with addresses and states none there. */
@@ -47,7 +47,7 @@ export const addressMissing = defineRule({
       ? []
       : [
           {
-            title: `Give ${finding.subject} ${edits.map(lineOf).join(' and ')}`,
+            title: `Give ${finding.subject} ${edits.map(lineOf).join(' and ')}: ${settingOnSite(site, device!, edits.length === 1 ? edits[0]!.port : undefined)}`,
             kind: 'wiring',
             edits,
           },

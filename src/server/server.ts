@@ -17,6 +17,7 @@ import { formatting } from './features/formatting.js';
 import { hover } from './features/hover.js';
 import { outline } from './features/outline.js';
 import { pack } from './features/pack.js';
+import { paste } from './features/paste.js';
 import { references } from './features/references.js';
 import { rename } from './features/rename.js';
 import { hierarchy } from './features/hierarchy.js';
@@ -81,7 +82,15 @@ export function startServer(connection: Connection, host: Host): void {
           firstTriggerCharacter: '}',
           moreTriggerCharacter: ['\n'],
         },
-        codeActionProvider: { codeActionKinds: ['quickfix', 'source.fixAll'] },
+        codeActionProvider: {
+          codeActionKinds: [
+            'quickfix',
+            'refactor.move',
+            'refactor.rewrite',
+            'refactor.extract',
+            'source.fixAll',
+          ],
+        },
         workspace: {
           workspaceFolders: { supported: true, changeNotifications: true },
           fileOperations: { willRename: { filters: movedFilters } },
@@ -128,6 +137,7 @@ export function startServer(connection: Connection, host: Host): void {
     outline,
     pack,
     pages,
+    paste,
     references,
     rename,
     search,
@@ -146,6 +156,9 @@ function abilitiesOf({ capabilities }: InitializeParams): ClientAbilities {
   const { workspace, textDocument, window } = capabilities;
   return {
     snippets: textDocument?.completion?.completionItem?.snippetSupport === true,
+    createsFiles:
+      workspace?.workspaceEdit?.documentChanges === true &&
+      workspace.workspaceEdit.resourceOperations?.includes('create') === true,
     refreshesLenses: workspace?.codeLens?.refreshSupport === true,
     refreshesHints: workspace?.inlayHint?.refreshSupport === true,
     refreshesTokens: workspace?.semanticTokens?.refreshSupport === true,

@@ -1,5 +1,6 @@
 /** What the features of one running server share: the workbench, the day, and what was told to the client. */
 import type { Connection } from 'vscode-languageserver';
+import type { OtherFiles } from '../workbench/editing/completion.js';
 import type { Files } from '../workbench/files.js';
 import type { SourceFile } from '../workbench/source-file.js';
 import { offsetAt, rangeOf } from '../workbench/source-file.js';
@@ -20,6 +21,7 @@ export interface Host {
 /** What the client told that it can do; where it said nothing, it cannot. */
 export interface ClientAbilities {
   readonly snippets: boolean;
+  readonly createsFiles: boolean;
   readonly refreshesLenses: boolean;
   readonly refreshesHints: boolean;
   readonly refreshesTokens: boolean;
@@ -28,6 +30,7 @@ export interface ClientAbilities {
 
 const noAbilities: ClientAbilities = {
   snippets: false,
+  createsFiles: false,
   refreshesLenses: false,
   refreshesHints: false,
   refreshesTokens: false,
@@ -76,4 +79,15 @@ export class Session {
 
 export function rangeIn(file: SourceFile, start: number, end: number): Range {
   return rangeOf(file, start, end);
+}
+
+/** Files of the client's folders, looked into only when a name of them may be wanted. */
+export function otherFiles({ workbench }: Session): OtherFiles {
+  return {
+    paths: () => workbench.paths(),
+    open: (path) => {
+      const open = workbench.open(path);
+      return 'failed' in open ? undefined : open;
+    },
+  };
 }

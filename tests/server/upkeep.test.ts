@@ -1,6 +1,7 @@
 /** Formatting, moved files, refreshing and progress on a site of three files. */
 import { afterEach, describe, expect, it } from 'vitest';
-import type { TextEdit, WorkspaceEdit } from 'vscode-languageserver/node.js';
+import type { CodeAction, TextEdit, WorkspaceEdit } from 'vscode-languageserver/node.js';
+import type { PasteResult } from '../../src/server/protocol.js';
 import { applied, TestClient } from '../support/lsp.js';
 
 const files = {
@@ -126,6 +127,72 @@ describe('moved files', () => {
   it('that no line names change nothing', async () => {
     await start();
     expect(await rename('notes.txt', 'old/notes.txt')).toBeNull();
+  });
+});
+
+describe('larger changes', () => {
+  const site = `site Mill "Mill House"
+
+cable Pair { cores 2 x 1 mm2 }
+
+area Ground level 0 m {
+  room Hall
+}
+
+area Upper level 3 m {
+  room Loft
+}
+
+equipment Probe { role sensor }
+
+device P-1 : Probe in Hall
+device P-2 : Probe in Loft
+`;
+  const actions = () =>
+    client.connection.sendRequest<CodeAction[]>('textDocument/codeAction', {
+      textDocument: { uri: client.uri('mill.ferrule') },
+      range: { start: { line: 4, character: 6 }, end: { line: 4, character: 6 } },
+      context: { diagnostics: [], only: ['refactor'] },
+    });
+
+  it('make files where the client can', async () => {
+    await start({
+      workspace: { workspaceEdit: { documentChanges: true, resourceOperations: ['create'] } },
+    });
+    await client.edit('mill.ferrule', site);
+    const [split] = await actions();
+    expect(split).toMatchObject({
+      title: 'Split by floor: 2 new files, ground.ferrule, upper.ferrule',
+      kind: 'refactor.extract',
+    });
+    expect(split!.edit!.documentChanges![0]).toEqual({
+      kind: 'create',
+      uri: client.uri('ground.ferrule'),
+    });
+  });
+
+  it('are not offered to a client that makes none', async () => {
+    await start();
+    await client.edit('mill.ferrule', site);
+    expect(await actions()).toEqual([]);
+  });
+
+  it('put a table in as devices and tell what was left out', async () => {
+    await start();
+    await client.edit('mill.ferrule', site);
+    const result = await client.connection.sendRequest<PasteResult>('ferrule/paste', {
+      uri: client.uri('mill.ferrule'),
+      position: { line: 15, character: 3 },
+      text: 'P-3\tProbe\tLoft\nP-4\tProde\tLoft\n',
+    });
+    expect(applied(site, result.edits)).toBe(
+      site.replace(
+        'device P-2 : Probe in Loft\n',
+        'device P-2 : Probe in Loft\ndevice P-3 : Probe in Loft\n',
+      ),
+    );
+    expect(result.devices).toEqual(['P-3']);
+    expect(result.left.map(({ line }) => line)).toEqual([2]);
   });
 });
 

@@ -50,7 +50,7 @@ export function freeBusAddressFixes(site: Site, finding: Finding): readonly Fix[
   const where = line.port === undefined ? '' : ` on ${line.port}`;
   return [
     {
-      title: `Give ${device.name} the free address ${address}${where}`,
+      title: `Give ${device.name} address ${address}${where}: ${settingOnSite(site, device, line.port)}`,
       kind: 'wiring',
       edits: [
         {
@@ -62,6 +62,21 @@ export function freeBusAddressFixes(site: Site, finding: Finding): readonly Fix[
       ],
     },
   ];
+}
+
+/** What an address costs on site: somebody has to set it where the device hangs. */
+export function settingOnSite(site: Site, device: Device, port: string | undefined): string {
+  const ways = new Set(
+    addressedPortsOf(site, device)
+      .filter((one) => port === undefined || one.port.name === port)
+      .map((one) => one.port.addressedBy),
+  );
+  const [only] = ways.size === 1 ? ways : [];
+  return only === 'switch'
+    ? 'its switch must be set on site'
+    : only === 'tool'
+      ? 'it must be set with the tool over the bus'
+      : 'it must be set on the device';
 }
 
 /** The ports of a device on which each of its address lines holds, by line. */

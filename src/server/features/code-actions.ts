@@ -5,10 +5,14 @@ import {
   type WorkspaceEdit,
 } from 'vscode-languageserver';
 import { acceptingFix, writtenFixes, type WrittenFix } from '../../workbench/fixes.js';
+import { useFixes } from '../../workbench/use-fixes.js';
 import type { CheckedSite } from '../../workbench/workbench.js';
-import type { LocatedFinding, Range } from '../../workbench/types.js';
+import type { LocatedFinding, Position, Range } from '../../workbench/types.js';
+import type { TextChange } from '../../language/write.js';
+import { refactorsAt, type Refactor } from '../../workbench/editing/refactors.js';
+import { offsetAt } from '../../workbench/source-file.js';
 import { diagnosticOf } from './diagnostics.js';
-import { rangeIn, type Session } from '../session.js';
+import { otherFiles, rangeIn, type Session } from '../session.js';
 
 export function codeActions(session: Session): void {
   session.connection.onCodeAction(({ textDocument, range, context }): CodeAction[] => {
@@ -20,7 +24,8 @@ export function codeActions(session: Session): void {
     if (wanted?.some((kind) => kind.startsWith('source'))) {
       return fixAll(checked, textDocument.uri);
     }
-    return checked.findings
+    const wants = (kind: string) => wanted?.some((one) => kind.startsWith(one)) ?? true;
+    const fixes = (wants(CodeActionKind.QuickFix) ? checked.findings : [])
       .filter(
         (one) =>
           one.at.file === textDocument.uri &&
@@ -28,12 +33,45 @@ export function codeActions(session: Session): void {
           one.finding.waived === null,
       )
       .flatMap((one) => actionsFor(session, checked, one));
+    const refactors = wanted === undefined || wanted.some((one) => one.startsWith('refactor'));
+    return refactors
+      ? [...fixes, ...refactorings(session, checked, textDocument.uri, range.start, wants)]
+      : fixes;
   });
+}
+
+const refactorKinds = {
+  move: 'refactor.move',
+  rewrite: CodeActionKind.RefactorRewrite,
+  extract: CodeActionKind.RefactorExtract,
+} as const;
+
+function refactorings(
+  session: Session,
+  checked: CheckedSite,
+  uri: string,
+  position: Position,
+  wants: (kind: string) => boolean,
+): CodeAction[] {
+  const file = checked.open.files.find((one) => one.path === uri);
+  const taken = (path: string) => session.workbench.read(path).kind !== 'missing';
+  const found = file && refactorsAt(checked.open, uri, offsetAt(file, position), taken);
+  return (found ?? [])
+    .filter((one) => wants(refactorKinds[one.kind]))
+    .filter((one) => one.newFiles.length === 0 || session.client.createsFiles)
+    .map((one) => ({
+      title: one.title,
+      kind: refactorKinds[one.kind],
+      edit: workspaceEdit(checked, one.changes, one.newFiles),
+    }));
 }
 
 function actionsFor(session: Session, checked: CheckedSite, located: LocatedFinding): CodeAction[] {
   const diagnostic = diagnosticOf(located);
-  const fixes = writtenFixes(checked.open, located.finding);
+  const fixes = [
+    ...writtenFixes(checked.open, located.finding),
+    ...useFixes(checked.open, located.finding, otherFiles(session)),
+  ];
   const actions = fixes.map((fix, index) => ({
     ...actionOf(checked, fix),
     kind: CodeActionKind.QuickFix,
@@ -81,16 +119,41 @@ function fixAll(checked: CheckedSite, uri: string): CodeAction[] {
 }
 
 function actionOf(checked: CheckedSite, fix: WrittenFix): CodeAction {
+  return { title: fix.title, edit: workspaceEdit(checked, fix.changes, []) };
+}
+
+function workspaceEdit(
+  checked: CheckedSite,
+  changes: readonly TextChange[],
+  newFiles: Refactor['newFiles'],
+): WorkspaceEdit {
   const edits = new Map<string, TextEdit[]>();
-  for (const change of fix.changes) {
+  for (const change of changes) {
     const file = checked.open.files.find((one) => one.path === change.file);
     if (file !== undefined) {
       const edit = { range: rangeIn(file, change.start, change.end), newText: change.text };
       edits.set(change.file, [...(edits.get(change.file) ?? []), edit]);
     }
   }
-  const edit: WorkspaceEdit = { changes: Object.fromEntries(edits) };
-  return { title: fix.title, edit };
+  if (newFiles.length === 0) {
+    return { changes: Object.fromEntries(edits) };
+  }
+  const start = { line: 0, character: 0 };
+  return {
+    documentChanges: [
+      ...newFiles.flatMap(({ path, text }) => [
+        { kind: 'create' as const, uri: path },
+        {
+          textDocument: { uri: path, version: null },
+          edits: [{ range: { start, end: start }, newText: text }],
+        },
+      ]),
+      ...[...edits].map(([uri, list]) => ({
+        textDocument: { uri, version: null },
+        edits: list,
+      })),
+    ],
+  };
 }
 
 function touches(one: Range, other: Range): boolean {

@@ -13,11 +13,10 @@ import {
   plainText,
   snippetText,
   type Offer,
-  type OtherFiles,
 } from '../../workbench/editing/completion.js';
 import { descriptionOf } from '../../workbench/editing/hover.js';
 import type { SourceFile } from '../../workbench/source-file.js';
-import { rangeIn, type Session } from '../session.js';
+import { otherFiles, rangeIn, type Session } from '../session.js';
 
 const kinds: Readonly<Record<Offer['kind'], CompletionItemKind>> = {
   keyword: CompletionItemKind.Keyword,
@@ -93,16 +92,5 @@ function itemOf(offer: Offer, file: SourceFile): CompletionItem {
             newText: change.text,
           })),
         }),
-  };
-}
-
-/** Files of the client's folders, looked into only when a name of them may be wanted. */
-function otherFiles({ workbench }: Session): OtherFiles {
-  return {
-    paths: () => workbench.paths(),
-    open: (path) => {
-      const open = workbench.open(path);
-      return 'failed' in open ? undefined : open;
-    },
   };
 }
