@@ -175,6 +175,13 @@ export class FerruleLexer implements Lexer {
         end: open.offset + 1,
         ...texts.openBrace,
         understood: true,
+        replacement: {
+          title: texts.closeBlock,
+          text: text.slice(open.offset, lastEnd).includes('\n')
+            ? `\n${' '.repeat(Math.max(0, open.indent))}}`
+            : ' }',
+          at: { start: lastEnd, end: lastEnd },
+        },
       });
       emit('}', lastEnd, '', tokens);
     };
@@ -268,6 +275,7 @@ export class FerruleLexer implements Lexer {
           start,
           end: start + image.length,
           ...texts.strayCharacter(image),
+          ...(/[;=()[\]]/u.test(image) ? { replacement: { title: texts.removeIt, text: '' } } : {}),
         });
         emit('STRAY', start, image, hidden);
         continue;
@@ -290,6 +298,7 @@ export class FerruleLexer implements Lexer {
               end: start + 1,
               ...texts.extraBrace,
               understood: true,
+              replacement: { title: texts.removeIt, text: '' },
             });
             emitStray(start, start + 1);
             continue;

@@ -48,6 +48,8 @@ export function lowerPiece(text: string): LoweredPiece {
         {
           rule: 'syntax-error',
           ...texts.notAtColumnZero(/^\S+/u.exec(text.slice(start))?.[0] ?? ''),
+          understood: true,
+          ...moveToColumnZero(text, start),
         },
         { start, end: start + (/^\S+/u.exec(text.slice(start))?.[0] ?? '').length },
       );
@@ -158,6 +160,20 @@ function docBefore(text: string, start: number): string | undefined {
     doc.unshift(match[1]!);
   }
   return doc.length === 0 ? undefined : doc.join('\n');
+}
+
+/** The fix for a declaration that is alone on its line and only indented. */
+function moveToColumnZero(text: string, start: number): Pick<PieceProblem, 'replacement'> {
+  const lineStart = text.lastIndexOf('\n', start - 1) + 1;
+  return text.slice(lineStart, start).trim() === ''
+    ? {
+        replacement: {
+          title: texts.moveToStart,
+          text: '',
+          at: { start: lineStart, end: start },
+        },
+      }
+    : {};
 }
 
 function isAtColumnZero(text: string, start: number): boolean {

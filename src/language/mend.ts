@@ -150,7 +150,17 @@ class Mending {
     if (scanned.problems.length >= this.scanned.problems.length || tried.errors.length > 0) {
       return undefined;
     }
-    this.report(before, { ...texts.blockUnopened, understood: true });
+    const gap = { start: endOf(before), end: token.startOffset };
+    const isOnOneLine = !this.text.slice(gap.start, gap.end).includes('\n');
+    this.report(before, {
+      ...texts.blockUnopened,
+      understood: true,
+      replacement: {
+        title: texts.openBlock,
+        text: isOnOneLine ? ' { ' : ' {',
+        at: isOnOneLine ? gap : { start: gap.start, end: gap.start },
+      },
+    });
     this.scanned = scanned;
     this.tokens = scanned.tokens;
     return tried;
@@ -207,7 +217,15 @@ class Mending {
     if (!this.isBehindStatement(tried, tokens, at)) {
       return undefined;
     }
-    this.report(token, { ...texts.signMissing(sign, quote(token.image)), understood: true });
+    this.report(token, {
+      ...texts.signMissing(sign, quote(token.image)),
+      understood: true,
+      replacement: {
+        title: texts.putIn(sign),
+        text: sign === '.' ? '.' : sign === ',' ? ', ' : ` ${sign} `,
+        at: { start: endOf(this.tokens[at - 1] ?? token), end: token.startOffset },
+      },
+    });
     this.tokens = tokens;
     return tried;
   }

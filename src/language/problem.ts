@@ -10,6 +10,10 @@ export interface PieceProblem {
   readonly understood?: true;
   /** True where it may follow from a slip above it in the same declaration, and is left unsaid there. */
   readonly ifWhole?: true;
-  /** A text that mends it when put in its place. */
-  readonly replacement?: { readonly title: string; readonly text: string };
+  /** A text that mends it when put in its place, or in another one; an empty one takes that away. */
+  readonly replacement?: {
+    readonly title: string;
+    readonly text: string;
+    readonly at?: { readonly start: number; readonly end: number };
+  };
 }

@@ -13,4 +13,6 @@ export interface NameReference {
   readonly owner?: string;
   /** What it may be: kinds of declarations, or kinds of members where `owner` is given. */
   readonly wants: readonly (DeclarationKind | MemberKind)[];
+  /** The member that is named behind it, where there is one. */
+  readonly then?: string;
 }

@@ -3,7 +3,7 @@ import { nearNames } from '../analysis/near-names.js';
 import type { Equipment } from '../model/equipment.js';
 import { placeOf, type Place } from '../model/origin.js';
 import type { DeclarationKind } from '../model/records.js';
-import type { Site } from '../model/site.js';
+import { memberKey, type Site } from '../model/site.js';
 import type { MemberKind, NameReference } from './reference.js';
 import { list } from './texts.js';
 import { NOTHING_UNREAD, type Unread } from './unread.js';
@@ -158,7 +158,7 @@ function resolveTop(site: Site, reference: NameReference, unread: Unread): Resol
       isMissing: false,
     };
   }
-  const meant = nearNames(name, candidates(site, wants), 1)[0];
+  const meant = nameMeant(site, reference);
   return {
     kind: 'unknown',
     what: `There is no ${wanted} "${name}" in this site.`,
@@ -170,6 +170,23 @@ function resolveTop(site: Site, reference: NameReference, unread: Unread): Resol
     isMissing: true,
   };
 }
+
+/** The name nearest to an unknown one: one that has the member behind it, and one that is still free there. */
+function nameMeant(site: Site, { name, wants, then }: NameReference): string | undefined {
+  const near = nearNames(name, candidates(site, wants), mostCompared);
+  if (then === undefined) {
+    return near[0];
+  }
+  const isTaken = (owner: string) => {
+    const key = memberKey(owner, then);
+    return site.busLandings.has(key) || site.feedLandings.has(key) || site.hosts.has(key);
+  };
+  const fitting = near.filter((owner) => membersOf(site, owner, []).has(then));
+  return fitting.find((owner) => !isTaken(owner)) ?? (fitting.length > 0 ? undefined : near[0]);
+}
+
+/** How many near names are looked at for one that fits. */
+const mostCompared = 12;
 
 function resolveMember(
   site: Site,
@@ -236,7 +253,7 @@ function resolveMember(
         : names.length === 0
           ? `${ownerText} has none.`
           : `It has ${list(names, 'and')}.`,
-    ...(meant === undefined ? (names.length === 1 ? { meant: names[0]! } : {}) : { meant }),
+    ...(meant === undefined ? {} : { meant }),
     isMissing: other === undefined,
   };
 }

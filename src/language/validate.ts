@@ -68,6 +68,22 @@ export function referencePart(index: number): string {
   return `reference/${index}`;
 }
 
+/** Behind a problem's part: the place at which its replacement belongs. */
+const elsewhere = '/replacement';
+
+/** Where a part of a piece's problems stands; undefined where there is none. Offsets count from the piece's start. */
+export function problemSpan(
+  problems: readonly PieceProblem[],
+  partPath: string,
+): { readonly start: number; readonly end: number } | undefined {
+  const index = problems.findIndex(
+    (_, position) =>
+      problemPart(position) === partPath || problemPart(position) + elsewhere === partPath,
+  );
+  const problem = problems[index];
+  return partPath.endsWith(elsewhere) ? problem?.replacement?.at : problem;
+}
+
 /** The fix that a problem of the text carries in itself. */
 export function replacementFix(
   finding: Finding,
@@ -79,7 +95,16 @@ export function replacementFix(
         {
           title: problem.replacement.title,
           kind: 'wiring',
-          edits: [{ kind: 'replace-value', at: finding.at, text: problem.replacement.text }],
+          edits: [
+            {
+              kind: 'replace-value',
+              at:
+                problem.replacement.at === undefined
+                  ? finding.at
+                  : placeOf(finding.at.declaration, `${finding.at.part}${elsewhere}`),
+              text: problem.replacement.text,
+            },
+          ],
         },
       ];
 }
@@ -90,9 +115,94 @@ export function ruleFixes(
   pieces: readonly KeyedPiece[],
   finding: Finding,
 ): readonly Fix[] {
-  if (finding.rule !== 'name-unknown') {
+  switch (finding.rule) {
+    case 'name-unknown':
+      return unknownNameFixes(site, pieces, finding);
+    case 'name-duplicate':
+      return duplicateFixes(site, pieces, finding);
+    case 'import-cycle':
+    case 'import-unused':
+      return [removeUse(finding)];
+    case 'import-missing':
+      return nearFileFixes(finding);
+    default:
+      return fixesOf(site, finding);
+  }
+}
+
+/** The fact by which a finding about a missing file tells the paths that resemble it. */
+export const NEAR_FILES = 'near-files';
+
+function nearFileFixes(finding: Finding): readonly Fix[] {
+  const near = finding.facts.find(({ fact }) => fact === NEAR_FILES)?.value;
+  return Array.isArray(near)
+    ? near.map((path: string) => ({
+        title: texts.changeTo(path),
+        kind: 'wiring',
+        edits: [{ kind: 'replace-value', at: finding.at, text: `"${path}"` }],
+      }))
+    : [];
+}
+
+function removeUse({ rule, at }: Finding): Fix {
+  return {
+    title: texts.removeLine,
+    // A file that nothing needs changes nothing; a file of a circle is used elsewhere, and a person should look.
+    kind: rule === 'import-unused' ? 'safe' : 'wiring',
+    edits: [{ kind: 'remove-statement', at: placeOf(at.declaration, '') }],
+  };
+}
+
+/** The same text twice needs to stand once; another thing needs another name, the next that is free. */
+function duplicateFixes(
+  site: Site,
+  pieces: readonly KeyedPiece[],
+  finding: Finding,
+): readonly Fix[] {
+  const clash = site.duplicates.find(({ again }) => again.id === finding.at.declaration);
+  if (clash === undefined) {
     return fixesOf(site, finding);
   }
+  const textOf = (id: DeclarationId) => pieces.find(({ ids }) => ids.includes(id))?.text.trim();
+  const isSame = textOf(clash.first.id) === textOf(clash.again.id);
+  const free = nextFreeName(clash.name, (name) => site.byName.has(name));
+  return [
+    ...(isSame
+      ? [
+          {
+            title: texts.removeSecond,
+            kind: 'wiring' as const,
+            edits: [{ kind: 'remove-statement' as const, at: placeOf(clash.again.id, '') }],
+          },
+        ]
+      : []),
+    {
+      title: texts.renameTo(free),
+      kind: 'wiring',
+      edits: [{ kind: 'replace-value', at: finding.at, text: free }],
+    },
+  ];
+}
+
+/** The name with the next number that is free, written as wide as its own: after FC-1-03 comes FC-1-04. */
+function nextFreeName(name: string, isTaken: (name: string) => boolean): string {
+  const [, stem = name, digits] = /^(.*?)(\d+)$/u.exec(name) ?? [];
+  for (let number = Number(digits ?? 1) + 1; ; number++) {
+    const free =
+      digits === undefined
+        ? `${name}-${number}`
+        : stem + String(number).padStart(digits.length, '0');
+    if (!isTaken(free)) {
+      return free;
+    }
+  }
+}
+
+function unknownNameFixes(
+  site: Site,
+  pieces: readonly KeyedPiece[],
+  finding: Finding,
+): readonly Fix[] {
   const unknown = unknownNames(site, pieces, NOTHING_UNREAD);
   const own = unknown.find(
     ({ at }) => at.declaration === finding.at.declaration && at.part === finding.at.part,

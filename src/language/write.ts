@@ -138,6 +138,8 @@ function changesFor(text: SiteText, edit: ModelEdit): TextChange[] {
         ? addMember(text, edit.device, `inlet ${edit.inlet} from ${edit.from}${covered}`)
         : replace(text, placeOf(edit.device, part('inlet', line.index, 'from')), edit.from);
     }
+    case 'divide-containment':
+      return divideContainment(text, edit.containment);
     case 'cover-inlet-line':
       return append(text, placeOf(edit.device, part('inlet', edit.line)), ' covered');
     case 'set-host-address': {
@@ -250,6 +252,14 @@ function withTrailingComment(text: SiteText, line: PartAt): PartAt {
   return comment === null ? line : { ...line, end: line.end + comment[0].length };
 }
 
+function divideContainment(text: SiteText, containment: string): TextChange[] {
+  if (text.site.containments.get(containment)?.divided !== false) {
+    return [];
+  }
+  const title = placeOf(containment, 'title');
+  return append(text, text.at(title) === undefined ? placeOf(containment) : title, ' divided');
+}
+
 function landingOf(text: SiteText, run: string, index: number) {
   return (text.site.buses.get(run) ?? text.site.feeds.get(run))?.landings.find(
     (one) => one.index === index,
@@ -360,16 +370,47 @@ function removeStatement(text: SiteText, place: Place): TextChange[] {
     return [];
   }
   const whole = text.textOf(at.file);
-  const end = endWithBlock(whole, at.end);
+  const end = place.part.startsWith('land/') ? endWithBlock(whole, at.end) : at.end;
   const lineStart = whole.lastIndexOf('\n', at.start - 1) + 1;
   const lineBreak = whole.indexOf('\n', end);
   const lineEnd = lineBreak < 0 ? whole.length : lineBreak;
   const alone =
     whole.slice(lineStart, at.start).trim() === '' &&
     /^[ \t\r]*(?:\/\/.*)?$/u.test(whole.slice(end, lineEnd));
-  return alone
-    ? [{ file: at.file, start: lineStart, end: Math.min(lineEnd + 1, whole.length), text: '' }]
-    : removeSpan(text, { ...at, end });
+  if (!alone) {
+    return removeSpan(text, { ...at, end });
+  }
+  const isDeclaration = place.part === 'name' || place.part === '';
+  const start = isDeclaration ? startWithDoc(whole, lineStart) : lineStart;
+  const last = Math.min(lineEnd + 1, whole.length);
+  const blankBefore = /\n[ \t\r]*\n$/u.test(whole.slice(Math.max(0, start - 200), start));
+  const blankBehind = /^[ \t\r]*(?:\n|$)/u.test(whole.slice(last, last + 200));
+  // Where nothing, or a blank line, follows, the blank line before would stand alone.
+  return [
+    {
+      file: at.file,
+      start: isDeclaration && blankBefore && blankBehind ? blankLineStart(whole, start) : start,
+      end: last,
+      text: '',
+    },
+  ];
+}
+
+/** A declaration goes with the `///` lines right above it. */
+function startWithDoc(whole: string, lineStart: number): number {
+  let start = lineStart;
+  for (;;) {
+    const before = whole.lastIndexOf('\n', start - 2) + 1;
+    if (start === 0 || !whole.slice(before, start).startsWith('///')) {
+      return start;
+    }
+    start = before;
+  }
+}
+
+/** The start of the blank line that ends at an offset. */
+function blankLineStart(whole: string, offset: number): number {
+  return whole.lastIndexOf('\n', offset - 2) + 1;
 }
 
 /** A landing with spurs goes with its spurs. */

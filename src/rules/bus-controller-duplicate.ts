@@ -2,6 +2,7 @@ import { defineRule } from './rule.js';
 import {
   busPlace,
   counted,
+  landingOfFinding,
   landingPlace,
   ledDomain,
   limitPlace,
@@ -9,6 +10,7 @@ import {
   portsOfDomain,
   relatedLanding,
 } from './support/bus-wording.js';
+import { moveAwayFixes } from './support/reland.js';
 
 /** More ports that start talking than the bus type allows. */
 export const busControllerDuplicate = defineRule({
@@ -49,5 +51,11 @@ export const busControllerDuplicate = defineRule({
       facts: [measured('controllers', controllers.length, '')],
       waivable: { value: controllers.length, unit: '' },
     };
+  },
+  fixes(site, finding) {
+    const found = landingOfFinding(site, finding);
+    const limit = (found && site.busTypes.get(found.bus.busType)?.controllers) ?? 1;
+    const count = finding.facts.find(({ fact }) => fact === 'controllers')?.value;
+    return count === limit + 1 ? moveAwayFixes(site, found) : [];
   },
 });

@@ -1,6 +1,4 @@
 import { segmentOf, talkingPorts } from '../analysis/bus/segment.js';
-import { busesWithRoom } from '../analysis/bus/vacancy.js';
-import { memberKey, resolvePort } from '../model/site.js';
 import { defineRule } from './rule.js';
 import {
   busPlace,
@@ -11,7 +9,7 @@ import {
   limitPlace,
   measured,
 } from './support/bus-wording.js';
-import { moveTo } from './support/reland.js';
+import { moveAwayFixes } from './support/reland.js';
 
 /** More talking ports on one segment than its type allows. */
 export const busOvercrowded = defineRule({
@@ -46,22 +44,11 @@ export const busOvercrowded = defineRule({
   },
   fixes(site, finding) {
     const found = landingOfFinding(site, finding);
-    const resolved = found && resolvePort(site, found.landing.device, found.landing.member);
     const limit = found && site.busTypes.get(found.bus.busType)?.drops;
-    if (found === undefined || resolved === undefined || limit === undefined) {
+    if (found === undefined || limit === undefined) {
       return [];
     }
     const excess = talkingPorts(segmentOf(site, found.bus)).length - limit;
-    const [to] = busesWithRoom(site, resolved);
-    const edits = to === undefined || excess > 1 ? [] : moveTo(site, found, to, resolved);
-    return edits.length === 0
-      ? []
-      : [
-          {
-            title: `Move ${memberKey(found.landing.device, found.landing.member)} to ${to!.name}`,
-            kind: 'wiring',
-            edits,
-          },
-        ];
+    return excess > 1 ? [] : moveAwayFixes(site, found);
   },
 });

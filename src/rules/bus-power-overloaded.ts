@@ -5,6 +5,7 @@ import { isPoweredByMissingSupply } from '../analysis/power/missing.js';
 import { part, placeOf } from '../model/origin.js';
 import { defineRule } from './rule.js';
 import { counted, landingPlace, measured, relatedLanding } from './support/bus-wording.js';
+import { moveAwayFixes } from './support/reland.js';
 import { amount, runPlace } from './support/power-wording.js';
 
 /** A bus whose devices take more than the port that powers it can give. */
@@ -51,6 +52,26 @@ export const busPowerOverloaded = defineRule({
       facts: [measured('load', powered.loadA, 'A'), measured('capacity', capacityA, 'A')],
       waivable: { value: powered.loadA, unit: 'A' },
     };
+  },
+  fixes(site, finding) {
+    const bus = site.buses.get(finding.subject);
+    const powered = bus && poweredSegmentOf(site, bus);
+    const capacityA = powered?.capacityA;
+    if (powered === undefined || capacityA === undefined) {
+      return [];
+    }
+    const straw = lastStraw(powered, capacityA);
+    if (isAbove(powered.loadA - straw.currentA, capacityA)) {
+      return [];
+    }
+    return moveAwayFixes(site, straw.port, (to) => {
+      const there = poweredSegmentOf(site, to);
+      return (
+        there?.capacityA !== undefined &&
+        there.gaps.length === 0 &&
+        !isAbove(there.loadA + straw.currentA, there.capacityA)
+      );
+    });
   },
 });
 

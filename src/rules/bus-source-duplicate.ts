@@ -2,12 +2,14 @@ import { defineRule } from './rule.js';
 import {
   busPlace,
   counted,
+  landingOfFinding,
   landingPlace,
   ledSegment,
   limitPlace,
   measured,
   relatedLanding,
 } from './support/bus-wording.js';
+import { moveAwayFixes } from './support/reland.js';
 
 /** More ports that power a bus than its type allows. */
 export const busSourceDuplicate = defineRule({
@@ -46,5 +48,11 @@ export const busSourceDuplicate = defineRule({
       facts: [measured('sources', sources.length, '')],
       waivable: { value: sources.length, unit: '' },
     };
+  },
+  fixes(site, finding) {
+    const found = landingOfFinding(site, finding);
+    const limit = (found && site.busTypes.get(found.bus.busType)?.sources) ?? 1;
+    const count = finding.facts.find(({ fact }) => fact === 'sources')?.value;
+    return count === limit + 1 ? moveAwayFixes(site, found) : [];
   },
 });

@@ -82,24 +82,6 @@ function homeOf(site: Site, { device, port }: ResolvedPort): Bus | undefined {
     ?.find(({ run }) => run.busType === port.busType)?.run;
 }
 
-function isLandedElsewhere(site: Site, { device, port }: ResolvedPort): boolean {
-  return (site.busLandings.get(memberKey(device.name, port.name)) ?? []).length > 1;
-}
-
-/** A port that has its place on another bus is taken off this one. */
-function removal(bus: Bus, landing: Landing): readonly Fix[] {
-  const edits = takeAway(bus, landing);
-  return edits.length === 0
-    ? []
-    : [
-        {
-          title: `Take ${memberKey(landing.device, landing.member)} off ${bus.name}`,
-          kind: 'wiring',
-          edits,
-        },
-      ];
-}
-
 /** Ports of the same device that fit the bus and are landed nowhere yet. */
 function fittingPorts(site: Site, bus: Bus, { device, equipment }: ResolvedPort) {
   return equipment.ports.filter(

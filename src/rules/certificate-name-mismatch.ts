@@ -1,3 +1,4 @@
+import { parseAddress } from '../analysis/network/ipv4.js';
 import { certificateCovers, readPage } from '../analysis/network/page.js';
 import { part, placeOf } from '../model/origin.js';
 import type { Host } from '../model/records.js';
@@ -38,6 +39,36 @@ export const certificateNameMismatch = defineRule({
         facts: [{ fact: 'certificate-name', value: host.certificateName, unit: '' }],
       };
     }
+  },
+  fixes(site, finding) {
+    const network = site.networks.get(finding.at.declaration);
+    const host = network?.hosts.find(
+      ({ index }) => finding.at.part === part('host', index, 'name'),
+    );
+    const wanted = host && openedBy(host);
+    const name = host?.certificateName?.trim() ?? '';
+    // An address that is not the host's own leads elsewhere, and a star stands for no one name.
+    if (
+      host?.page === undefined ||
+      wanted === undefined ||
+      name.startsWith('*') ||
+      (parseAddress(name).ok && name !== host.address)
+    ) {
+      return [];
+    }
+    return [
+      {
+        title: `Open the page by ${name}`,
+        kind: 'wiring',
+        edits: [
+          {
+            kind: 'replace-value',
+            at: placeOf(network!.name, part('host', host.index, 'page')),
+            text: `page "${host.page.replace(wanted, name)}"`,
+          },
+        ],
+      },
+    ];
   },
 });
 

@@ -10,6 +10,7 @@ import type { SeverityLevel } from '../model/values.js';
 import { RULES } from './index.js';
 import { RAISED_RULES } from './raised.js';
 import type { Problem, Rule, RuleContext, SubjectKind, Subjects } from './rule.js';
+import { boundText } from './support/bound-text.js';
 import { lacksWhatItNeeds } from './support/needs.js';
 import { meantBySlips, unitSlips, WANTED_UNIT, withoutSlips } from './support/waiver-slips.js';
 import { judgeWaivers } from './waivers.js';
@@ -157,30 +158,12 @@ export function acceptFix(finding: Finding, because: string, until: string): Fix
         kind: 'add-waiver',
         rule: finding.rule,
         subject: finding.subject,
-        ...(waivable === undefined
-          ? {}
-          : {
-              upTo: `${boundText(waivable.value, waivable.lowerIsWorse)} ${waivable.unit}`.trim(),
-            }),
+        ...(waivable === undefined ? {} : { upTo: boundText(waivable) }),
         because,
         until,
       },
     ],
   };
-}
-
-/** Rounded to the side that still covers the value, so that the waiver is not exceeded at once. */
-function boundText(value: number, lowerIsWorse: true | undefined): string {
-  const scaled = value * 1000;
-  const nearest = Math.round(scaled);
-  const whole =
-    Math.abs(scaled - nearest) < 1e-6
-      ? nearest
-      : lowerIsWorse
-        ? Math.floor(scaled)
-        : Math.ceil(scaled);
-  const covers = lowerIsWorse ? whole / 1000 <= value : whole / 1000 >= value;
-  return String((covers ? whole : lowerIsWorse ? whole - 1 : whole + 1) / 1000);
 }
 
 function findingOf(rule: Pick<Rule, 'name' | 'severity'>, problem: Problem): Finding {

@@ -30,4 +30,28 @@ export const pageSchemeInsecure = defineRule({
       };
     }
   },
+  fixes(site, finding) {
+    const network = site.networks.get(finding.at.declaration);
+    const host = network?.hosts.find(
+      ({ index }) => finding.at.part === part('host', index, 'page'),
+    );
+    const isHttpsOnly =
+      host !== undefined && resolveLan(site, host.device, host.lan)?.lan.httpsOnly === true;
+    // Whether any other device answers on https is for a person to see to.
+    return host?.page === undefined || !isHttpsOnly
+      ? []
+      : [
+          {
+            title: 'Open it by https',
+            kind: 'wiring',
+            edits: [
+              {
+                kind: 'replace-value',
+                at: finding.at,
+                text: `page "${host.page.trim().replace(/^http:/iu, 'https:')}"`,
+              },
+            ],
+          },
+        ];
+  },
 });

@@ -1,6 +1,7 @@
 import { contains, hostRange } from '../analysis/network/ipv4.js';
 import type { Ipv4Range, Ipv4Subnet } from '../analysis/network/ipv4.js';
 import { networkPlan, rangeText } from '../analysis/network/plan.js';
+import { placeKey } from '../model/origin.js';
 import { defineRule } from './rule.js';
 import { hasSubnet, named, networkPlace, poolText } from './support/plan-wording.js';
 
@@ -31,7 +32,31 @@ export const poolOutsideSubnet = defineRule({
       };
     }
   },
+  fixes(site, finding) {
+    const network = site.networks.get(finding.at.declaration);
+    const plan = network && networkPlan(site, network);
+    const key = placeKey(finding.at);
+    const pool = plan?.pools.find(({ at }) => placeKey(at) === key);
+    const within = plan && pool && hasSubnet(plan) ? trimmed(plan.subnet, pool.range) : undefined;
+    return within === undefined
+      ? []
+      : [
+          {
+            title: `Keep the pool to ${rangeText(within)}`,
+            kind: 'wiring',
+            edits: [{ kind: 'replace-value', at: finding.at, text: `pool ${rangeText(within)}` }],
+          },
+        ];
+  },
 });
+
+/** What of a pool hosts can have, the right way round; undefined where that is nothing. */
+function trimmed(subnet: Ipv4Subnet, range: Ipv4Range): Ipv4Range | undefined {
+  const hosts = hostRange(subnet);
+  const first = Math.max(Math.min(range.first, range.last), hosts.first);
+  const last = Math.min(Math.max(range.first, range.last), hosts.last);
+  return first > last ? undefined : { first, last };
+}
 
 function problemOf(subnet: Ipv4Subnet, range: Ipv4Range, network: string): string | undefined {
   if (range.first > range.last) {

@@ -1,8 +1,17 @@
 import { isAbove } from '../analysis/bus/limits.js';
 import { isUnitLoadAssumed, unitLoadOf } from '../analysis/bus/line.js';
+import { resolvePort } from '../model/site.js';
 import { formatNumber } from '../model/quantity.js';
 import { defineRule } from './rule.js';
-import { busPlace, landingPlace, ledSegment, limitPlace, measured } from './support/bus-wording.js';
+import {
+  busPlace,
+  landingOfFinding,
+  landingPlace,
+  ledSegment,
+  limitPlace,
+  measured,
+} from './support/bus-wording.js';
+import { moveAwayFixes } from './support/reland.js';
 
 /** More unit loads on a segment than its drivers can carry. */
 export const unitLoadExceeded = defineRule({
@@ -45,5 +54,17 @@ export const unitLoadExceeded = defineRule({
       facts: [measured('unit-loads', sum, '')],
       waivable: { value: sum, unit: '' },
     };
+  },
+  fixes(site, finding) {
+    const found = landingOfFinding(site, finding);
+    const resolved = found && resolvePort(site, found.landing.device, found.landing.member);
+    const limit = found && site.busTypes.get(found.bus.busType)?.signal?.unitLoads;
+    const sum = finding.waivable?.value;
+    const isEnough =
+      resolved !== undefined &&
+      limit !== undefined &&
+      sum !== undefined &&
+      !isAbove(sum - unitLoadOf(resolved), limit);
+    return isEnough ? moveAwayFixes(site, found) : [];
   },
 });

@@ -1,6 +1,7 @@
 import { formatNumber } from '../model/quantity.js';
 import { placeOf } from '../model/origin.js';
 import { defineRule } from './rule.js';
+import { boundText } from './support/bound-text.js';
 
 /** A finding that has grown beyond what was accepted. */
 export const waiverExceeded = defineRule({
@@ -31,7 +32,21 @@ export const waiverExceeded = defineRule({
           message: 'This counts again.',
         })),
         facts: [{ fact: waiver.rule, value: worst, unit: upTo.unit }],
+        waivable: { value: worst, unit: upTo.unit, ...(lowerIsWorse ? { lowerIsWorse } : {}) },
       };
     }
+  },
+  fixes(_site, finding) {
+    const worst = finding.waivable;
+    return worst === undefined
+      ? []
+      : [
+          {
+            title: `Accept it as it is now: ${boundText(worst)}`,
+            // Somebody has to agree again.
+            kind: 'wiring',
+            edits: [{ kind: 'replace-value', at: finding.at, text: boundText(worst) }],
+          },
+        ];
   },
 });

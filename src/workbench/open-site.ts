@@ -1,10 +1,18 @@
 /** Opens a site: its file and all that it uses, directly or not, as one model. */
 import type { LoweredDeclaration } from '../language/lower.js';
-import { keyOf, problemPart, raisedFinding, type KeyedPiece } from '../language/validate.js';
+import {
+  keyOf,
+  NEAR_FILES,
+  problemSpan,
+  raisedFinding,
+  type KeyedPiece,
+} from '../language/validate.js';
 import type { Finding } from '../model/finding.js';
 import { placeOf, type DeclarationId, type Place } from '../model/origin.js';
 import { buildSite, type Site, type SiteEntry } from '../model/site.js';
 import type { FileContent, Files } from './files.js';
+import { relativePath } from './editing/use-path.js';
+import { nearNames } from './near-names.js';
 import type { SourceFile, SourceFiles } from './source-file.js';
 
 /** Where a declaration stands. */
@@ -131,7 +139,8 @@ export function openSite(
             later.push({ path: target, text: used.text });
           }
         } else {
-          opening.push(importFinding(record.path, used, at));
+          const near = used.kind === 'missing' ? nearFiles(files, path, target) : [];
+          opening.push(importFinding(record.path, used, at, near));
         }
       });
     });
@@ -170,17 +179,13 @@ export function locate(site: OpenSite, place: Place): Location | undefined {
     );
   }
   const piece = site.pieceAt.get(place.declaration);
-  const index =
-    piece?.piece.lowered.problems.findIndex(
-      (_, position) => problemPart(position) === place.part,
-    ) ?? -1;
-  const problem = piece?.piece.lowered.problems[index];
+  const span = piece && problemSpan(piece.piece.lowered.problems, place.part);
   return (
     piece &&
-    problem && {
+    span && {
       file: piece.file,
-      start: piece.pieceStart + problem.start,
-      end: piece.pieceStart + problem.end,
+      start: piece.pieceStart + span.start,
+      end: piece.pieceStart + span.end,
     }
   );
 }
@@ -203,14 +208,39 @@ function spanOf(
   return declaration.origins.get('name') ?? declaration.origins.get('');
 }
 
-function importFinding(path: string, content: FileContent, at: Place): Finding {
+/** Files that a path probably meant, as paths from the file that names it. */
+function nearFiles(files: Files, from: string, target: string): readonly string[] {
+  const known = files.list().filter((path) => path !== from);
+  const sameName = known.filter((path) => nameIn(path) === nameIn(target));
+  const near = [...new Set([...nearNames(target, known), ...sameName])];
+  return near.slice(0, mostNearFiles).map((path) => relativePath(from, path));
+}
+
+const mostNearFiles = 3;
+
+function nameIn(path: string): string {
+  return path.slice(path.lastIndexOf('/') + 1);
+}
+
+function importFinding(
+  path: string,
+  content: FileContent,
+  at: Place,
+  near: readonly string[],
+): Finding {
   if (content.kind === 'missing') {
-    return raisedFinding('import-missing', path, {
-      at,
-      what: `There is no file "${path}".`,
-      why: 'What it declares is unknown to this site.',
-      remedy: 'Correct the path; it counts from the folder of this file.',
-    });
+    return {
+      ...raisedFinding('import-missing', path, {
+        at,
+        what: `There is no file "${path}".`,
+        why: 'What it declares is unknown to this site.',
+        remedy:
+          near.length > 0
+            ? `Did you mean ${near.map((one) => `"${one}"`).join(' or ')}?`
+            : 'Correct the path; it counts from the folder of this file.',
+      }),
+      facts: near.length > 0 ? [{ fact: NEAR_FILES, value: near, unit: '' }] : [],
+    };
   }
   return raisedFinding('import-unreadable', path, {
     at,

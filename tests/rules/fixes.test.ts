@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import type { Finding } from '../../src/model/finding.js';
 import { writtenFixes } from '../../src/workbench/fixes.js';
 import type { WrittenFix } from '../../src/workbench/fixes.js';
-import { siteOf } from '../support/site.js';
+import { filesIn, siteOf } from '../support/site.js';
 import type { TestSite } from '../support/site.js';
 
 const folder = new URL('../../src/rules/', import.meta.url);
@@ -137,13 +137,24 @@ accept adress-out-of-range on FU-1 because "agreed" until 2027-03-31
   });
 });
 
+/** The text after a fix; one of several files is a text of several files again. */
 function applied(before: TestSite, text: string, fix: WrittenFix): string {
-  const changes = [...fix.changes].sort((one, other) => other.start - one.start);
-  expect(changes.every(({ file }) => file === before.root)).toBe(true);
-  return changes.reduce(
-    (result, { start, end, text: put }) => result.slice(0, start) + put + result.slice(end),
-    text,
-  );
+  const files = filesIn(text);
+  expect(fix.changes.every(({ file }) => file in files)).toBe(true);
+  const after = Object.entries(files).map(([name, content]): [string, string] => [
+    name,
+    [...fix.changes]
+      .filter(({ file }) => file === name)
+      .sort((one, other) => other.start - one.start)
+      .reduce(
+        (result, { start, end, text: put }) => result.slice(0, start) + put + result.slice(end),
+        content,
+      ),
+  ]);
+  expect(before.root in files).toBe(true);
+  return after.length === 1
+    ? after[0]![1]
+    : after.map(([name, content]) => `//- ${name}\n${content}`).join('');
 }
 
 function fixedBy(text: string, rule: string): string {

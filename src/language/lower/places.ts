@@ -196,6 +196,7 @@ export function lowerDevice(reader: Reader, block: ast.DeviceBlock): Device | un
   const addresses: AddressLine[] = [];
   const inletLines: InletLine[] = [];
   let main = block.main;
+  reader.mark('main', block, 'main');
   for (const fact of block.facts) {
     switch (fact.$type) {
       case 'AddressFact': {

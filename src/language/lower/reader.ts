@@ -323,6 +323,7 @@ export class Reader {
     reference: Reference | undefined,
     wants: readonly (DeclarationKind | MemberKind)[],
     owner?: string,
+    then?: string,
   ): string | undefined {
     const name = reference?.$refText;
     if (name === undefined || name === '') {
@@ -336,6 +337,7 @@ export class Reader {
         name,
         wants,
         ...(owner === undefined ? {} : { owner }),
+        ...(then === undefined ? {} : { then }),
       });
     }
     return name;
@@ -355,7 +357,7 @@ export class Reader {
     if (path === undefined || names.length === 0) {
       return undefined;
     }
-    this.reference(steps[0], ownerKinds);
+    this.reference(steps[0], ownerKinds, undefined, names[1]);
     if (names.length < 2 || names.length !== steps.length) {
       this.problem(
         {

@@ -1,7 +1,9 @@
 /** Edits that land a port or take a landing away, and keep terminator and screen bond where they belong. */
-import { lastLanding } from '../../analysis/bus/vacancy.js';
+import { busesWithRoom, lastLanding } from '../../analysis/bus/vacancy.js';
 import type { LandingFlag, ModelEdit } from '../../model/edit.js';
+import type { Fix } from '../../model/finding.js';
 import { part, placeOf } from '../../model/origin.js';
+import { memberKey, resolvePort } from '../../model/site.js';
 import type { ResolvedPort, Site } from '../../model/site.js';
 import type { Bus, Landing } from '../../model/wiring.js';
 
@@ -65,6 +67,29 @@ function handedOn(
   return flags
     .filter((flag) => landing[flag] && !neighbour[flag])
     .map((flag) => flagEdit('set-landing-flag', bus, neighbour, flag));
+}
+
+/** Moves the landing at which a bus became too full to the nearest bus with room for it. */
+export function moveAwayFixes(
+  site: Site,
+  found: { readonly bus: Bus; readonly landing: Landing } | undefined,
+  hasRoom: (bus: Bus) => boolean = () => true,
+): readonly Fix[] {
+  const resolved = found && resolvePort(site, found.landing.device, found.landing.member);
+  if (found === undefined || resolved === undefined) {
+    return [];
+  }
+  const to = busesWithRoom(site, resolved).find(hasRoom);
+  const edits = to === undefined ? [] : moveTo(site, found, to, resolved);
+  return edits.length === 0
+    ? []
+    : [
+        {
+          title: `Move ${memberKey(found.landing.device, found.landing.member)} to ${to!.name}`,
+          kind: 'wiring',
+          edits,
+        },
+      ];
 }
 
 /** Takes a landing from one bus and lands its port at the end of another one. */

@@ -5,13 +5,14 @@ import {
   type WorkspaceEdit,
 } from 'vscode-languageserver';
 import { acceptingFix, writtenFixes, type WrittenFix } from '../../workbench/fixes.js';
+import { useFixes } from '../../workbench/use-fixes.js';
 import type { CheckedSite } from '../../workbench/workbench.js';
 import type { LocatedFinding, Position, Range } from '../../workbench/types.js';
 import type { TextChange } from '../../language/write.js';
 import { refactorsAt, type Refactor } from '../../workbench/editing/refactors.js';
 import { offsetAt } from '../../workbench/source-file.js';
 import { diagnosticOf } from './diagnostics.js';
-import { rangeIn, type Session } from '../session.js';
+import { otherFiles, rangeIn, type Session } from '../session.js';
 
 export function codeActions(session: Session): void {
   session.connection.onCodeAction(({ textDocument, range, context }): CodeAction[] => {
@@ -69,6 +70,7 @@ function actionsFor(session: Session, checked: CheckedSite, located: LocatedFind
   const diagnostic = diagnosticOf(located);
   const fixes = [
     ...writtenFixes(checked.open, located.finding),
+    ...useFixes(checked.open, located.finding, otherFiles(session)),
   ];
   const actions = fixes.map((fix, index) => ({
     ...actionOf(checked, fix),
