@@ -68,6 +68,7 @@ export type ModelEdit =
       readonly from: string;
       readonly covered: boolean;
     }
+  | { readonly kind: 'divide-containment'; readonly containment: string }
   | { readonly kind: 'cover-inlet-line'; readonly device: string; readonly line: number }
   | {
       readonly kind: 'set-host-address';

@@ -4,6 +4,8 @@ import { phaseFactor } from '../analysis/power/demand.js';
 import { loadsOfDevice } from '../analysis/power/loads.js';
 import { ratingOf } from '../analysis/power/point-rating.js';
 import type { Equipment, Outlet } from '../model/equipment.js';
+import type { Fix } from '../model/finding.js';
+import type { Device } from '../model/records.js';
 import { part, placeOf } from '../model/origin.js';
 import { memberKey } from '../model/site.js';
 import type { PowerPoint, Site } from '../model/site.js';
@@ -11,6 +13,7 @@ import { defineRule } from './rule.js';
 import type { Problem } from './rule.js';
 import { measured } from './support/bus-wording.js';
 import { amount, nominalText } from './support/power-wording.js';
+import { inletOfFinding, moveFixes } from './support/supply-fixes.js';
 
 /** An outlet that is called Class 2 and gives more than Class 2 may. */
 export const class2Exceeded = defineRule({
@@ -43,7 +46,44 @@ export const class2Exceeded = defineRule({
       }
     }
   },
+  fixes(site, finding) {
+    const cut = finding.subject.lastIndexOf('.');
+    const [owner, name] = [finding.subject.slice(0, cut), finding.subject.slice(cut + 1)];
+    const device = site.devices.get(owner);
+    const equipment = site.equipment.get(device?.equipment ?? owner);
+    const outlet = equipment?.outlets.find((one) => one.name === name);
+    if (equipment === undefined || outlet === undefined) {
+      return [];
+    }
+    const asPower: Fix = {
+      title: `Wire ${memberKey(equipment.name, name)} as a power circuit: leave out "class-2"`,
+      kind: 'wiring',
+      edits: [
+        {
+          kind: 'replace-value',
+          at: placeOf(equipment.name, part('outlet', name, 'class-2')),
+          text: '',
+        },
+      ],
+    };
+    return [...(device === undefined ? [] : shareFixes(site, device, outlet)), asPower];
+  },
 });
+
+/** Moves the one inlet without which the outlet stays within Class 2 to another supply. */
+function shareFixes(site: Site, device: Device, outlet: Outlet): readonly Fix[] {
+  const limit = limitOf(outlet);
+  const load = loadsOfDevice(site, device).get(outlet.name);
+  if (limit === undefined || load?.apparentVA === undefined || load.amount === 0) {
+    return [];
+  }
+  const perUnit = load.apparentVA / load.amount;
+  const enough = load.parts.findLast(
+    (one) => !isAbove(perUnit * (load.amount - one.amount), limit.apparentVA),
+  );
+  const moved = enough && inletOfFinding(site, { at: enough.at });
+  return moved === undefined ? [] : moveFixes(site, moved);
+}
 
 const WHY =
   'Class 2 wiring may be thin and unprotected only because the source cannot set it on fire.';

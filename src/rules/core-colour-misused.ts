@@ -1,6 +1,11 @@
+import { swappedLandings } from '../analysis/bus/polarity.js';
+import { segmentOf } from '../analysis/bus/segment.js';
 import { isProtectiveTerminal } from '../analysis/cabling/cores.js';
+import { cablesWithOthers } from '../analysis/power/larger-cables.js';
+import { withLandingCores } from '../analysis/power/trial.js';
 import type { Cable } from '../model/equipment.js';
-import { part, placeOf } from '../model/origin.js';
+import type { Fix } from '../model/finding.js';
+import { part, placeKey, placeOf } from '../model/origin.js';
 import type { Place } from '../model/origin.js';
 import type { Device } from '../model/records.js';
 import { cableOfLanding, memberKey, resolveInlet, resolvePort } from '../model/site.js';
@@ -8,6 +13,8 @@ import type { Site } from '../model/site.js';
 import type { Bus, Feed, Landing } from '../model/wiring.js';
 import { defineRule } from './rule.js';
 import { runPlace, targetOf } from './support/power-wording.js';
+import { landingCableFixes, lineCableFixes } from './support/supply-fixes.js';
+import type { CableRun, Replacements } from './support/supply-fixes.js';
 
 /** The colour that stands for the protective conductor alone. */
 const PROTECTIVE = 'GNYE';
@@ -38,7 +45,93 @@ export const coreColourMisused = defineRule({
       };
     }
   },
+  fixes(site, finding) {
+    const device = site.devices.get(finding.subject.slice(0, finding.subject.lastIndexOf('.')));
+    const end =
+      device &&
+      endsOf(site, device).find((one) => placeKey(targetOf(one.at)) === placeKey(finding.at));
+    if (end === undefined || misuseAt(end) === undefined) {
+      return [];
+    }
+    return end.cores === undefined ? richerCableFixes(site, end) : coreFixes(site, end, end.cores);
+  },
 });
+
+/** Puts green-yellow on the protective terminal, or another core in its place. */
+function coreFixes(site: Site, end: LandedEnd, cores: readonly string[]): readonly Fix[] {
+  const { run, landing, terminals, cable } = end;
+  const misused = misusedCore(terminals, cores);
+  if (run === undefined || landing === undefined || misused < 0) {
+    return [];
+  }
+  const protective = terminals.findIndex(isProtectiveTerminal);
+  const spare = cable.colours.find((colour) => colour !== PROTECTIVE && !cores.includes(colour));
+  const replacement = cores[protective] ?? spare;
+  if (replacement === undefined) {
+    return [];
+  }
+  const mended = cores.map((core, index) =>
+    index === misused ? replacement : index === protective ? PROTECTIVE : core,
+  );
+  const trial = withLandingCores(site, run.name, landing.index, mended);
+  if (swapsAnew(site, trial, run.name)) {
+    return [];
+  }
+  return [
+    {
+      title: `Land ${replacement} on terminal ${terminals[misused]} of ${end.subject}`,
+      kind: 'wiring',
+      edits: [
+        {
+          kind: 'replace-value',
+          at: placeOf(run.name, part('land', landing.index, 'cores')),
+          text: mended.join(', '),
+        },
+      ],
+    },
+  ];
+}
+
+/** Whether a bus would have more landings with swapped conductors than before. */
+function swapsAnew(site: Site, trial: Site, run: string): boolean {
+  const [before, after] = [site.buses.get(run), trial.buses.get(run)];
+  return (
+    before !== undefined &&
+    after !== undefined &&
+    swappedLandings(trial, segmentOf(trial, after)).length >
+      swappedLandings(site, segmentOf(site, before)).length
+  );
+}
+
+/** A cable with enough cores beside the protective one. */
+function richerCableFixes(site: Site, end: LandedEnd): readonly Fix[] {
+  const { run, landing, at, cable, terminals } = end;
+  const needed = Math.max(
+    othersIn(terminals),
+    ...(run?.landings ?? []).map((one) => othersIn(terminalsOf(site, one))),
+  );
+  const replacements: Replacements = (all, _present, busType) =>
+    cablesWithOthers(all, cable, needed, busType);
+  if (run === undefined || landing === undefined) {
+    const line = Number(at.part.split('/')[1]);
+    return lineCableFixes(site, at.declaration, line, () => true, replacements);
+  }
+  const busType = run.kind === 'bus' ? site.busTypes.get(run.busType) : undefined;
+  const record: CableRun = busType === undefined ? { record: run } : { record: run, busType };
+  return landingCableFixes(site, record, landing.index, () => true, replacements);
+}
+
+function terminalsOf(site: Site, { device, member }: Landing): readonly string[] {
+  return (
+    resolvePort(site, device, member)?.port.terminals ??
+    resolveInlet(site, device, member)?.inlet.terminals ??
+    []
+  );
+}
+
+function othersIn(terminals: readonly string[]): number {
+  return terminals.filter((terminal) => !isProtectiveTerminal(terminal)).length;
+}
 
 /** An end of cable on a strip of terminals. */
 interface LandedEnd {
@@ -100,23 +193,28 @@ function endsOf(site: Site, device: Device): readonly LandedEnd[] {
 function misuseAt(end: LandedEnd): string | undefined {
   const { subject, terminals, cable, cores } = end;
   if (cores !== undefined) {
-    const index = cores.findIndex(
-      (core, position) =>
-        core === PROTECTIVE &&
-        terminals[position] !== undefined &&
-        !isProtectiveTerminal(terminals[position]),
-    );
+    const index = misusedCore(terminals, cores);
     return index < 0
       ? undefined
       : `The green-yellow core is landed on terminal ${terminals[index]} of ${subject}, which is no PE.`;
   }
   // Without stated cores green-yellow goes to PE alone, so the others have to suffice.
-  const needed = terminals.filter((terminal) => !isProtectiveTerminal(terminal)).length;
+  const needed = othersIn(terminals);
   const others = cable.colours.filter((colour) => colour !== PROTECTIVE).length;
   if (others === cable.colours.length || needed <= others || isToldEarlier(end)) {
     return undefined;
   }
   return `${subject} needs ${needed} cores beside the protective conductor; the ${cable.name} has ${others} (${cable.colours.join(', ')}), so green-yellow would have to serve.`;
+}
+
+/** The terminal on which green-yellow does something else than protect, from 0; −1 where there is none. */
+function misusedCore(terminals: readonly string[], cores: readonly string[]): number {
+  return cores.findIndex(
+    (core, position) =>
+      core === PROTECTIVE &&
+      terminals[position] !== undefined &&
+      !isProtectiveTerminal(terminals[position]),
+  );
 }
 
 /** One cable is too poor in cores once for a whole run. */

@@ -1,10 +1,12 @@
 import { bandOf } from '../analysis/cabling/cables.js';
 import { nominalOfPoint } from '../analysis/power/demand.js';
+import type { Fix } from '../model/finding.js';
 import { part, placeOf } from '../model/origin.js';
 import { resolvePowerPoint } from '../model/site.js';
 import type { Site } from '../model/site.js';
 import type { PathName } from '../model/wiring.js';
 import { defineRule } from './rule.js';
+import { listed } from './support/bus-wording.js';
 import { nominalText } from './support/power-wording.js';
 
 /** A containment without divider that carries mains beside buses or extra-low voltage. */
@@ -39,6 +41,35 @@ export const mainsBesideSignal = defineRule({
         },
       ],
     };
+  },
+  fixes(site, finding) {
+    const containment = site.containments.get(finding.subject);
+    if (containment === undefined) {
+      return [];
+    }
+    const carried = containment.carries.flatMap(
+      (path, index) => circuitOf(site, path, index) ?? [],
+    );
+    const takeOut = (band: CarriedCircuit['band']): Fix => {
+      const taken = carried.filter((one) => one.band === band);
+      return {
+        title: `Take ${listed(taken.map(({ name }) => name))} out of ${containment.name}`,
+        kind: 'wiring',
+        edits: taken.map(({ index }) => ({
+          kind: 'remove-statement',
+          at: placeOf(containment.name, part('carries', index)),
+        })),
+      };
+    };
+    return [
+      {
+        title: `Use a divided containment for ${containment.name}`,
+        kind: 'wiring',
+        edits: [{ kind: 'divide-containment', containment: containment.name }],
+      },
+      takeOut('mains'),
+      takeOut('signal'),
+    ];
   },
 });
 

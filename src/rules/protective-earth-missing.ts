@@ -1,15 +1,17 @@
 import { bandOf } from '../analysis/cabling/cables.js';
 import { isProtectiveTerminal } from '../analysis/cabling/cores.js';
 import { connectionsOf } from '../analysis/power/consumers.js';
+import { protectiveCables } from '../analysis/power/larger-cables.js';
 import type { InletConnection } from '../analysis/power/consumers.js';
 import type { Cable, Inlet } from '../model/equipment.js';
 import { part, placeOf } from '../model/origin.js';
 import type { Device } from '../model/records.js';
-import { cableOfLanding, equipmentOf, memberKey } from '../model/site.js';
+import { cableOfLanding, equipmentOf, memberKey, resolveInlet } from '../model/site.js';
 import type { Site } from '../model/site.js';
 import { defineRule } from './rule.js';
 import { supplyNeeds } from './support/needs.js';
 import { connectionPlaces, targetOf } from './support/power-wording.js';
+import { connectionCableFixes, inletOfFinding } from './support/supply-fixes.js';
 
 /** A mains inlet without protective conductor, in the device or in the cable that feeds it. */
 export const protectiveEarthMissing = defineRule({
@@ -62,7 +64,34 @@ export const protectiveEarthMissing = defineRule({
       }
     }
   },
+  fixes(site, finding) {
+    const inlet = inletOfFinding(site, finding);
+    if (inlet === undefined) {
+      return [];
+    }
+    const others = othersNeeded(site, inlet.connection);
+    return connectionCableFixes(
+      site,
+      inlet.connection,
+      () => true,
+      (all, present) => protectiveCables(all, present, others),
+    );
+  },
 });
+
+/** Cores beside the protective one that the richest of the inlets on the same cable needs. */
+function othersNeeded(site: Site, connection: InletConnection): number {
+  const inlets =
+    connection.kind === 'line'
+      ? [resolveInlet(site, connection.device, connection.line.inlet)]
+      : connection.feed.landings.map(({ device, member }) => resolveInlet(site, device, member));
+  return Math.max(
+    ...inlets.map(
+      (one) =>
+        one?.inlet.terminals.filter((terminal) => !isProtectiveTerminal(terminal)).length ?? 0,
+    ),
+  );
+}
 
 function cableOf(site: Site, connection: InletConnection): Cable | undefined {
   if (connection.kind === 'landing') {

@@ -127,6 +127,11 @@ export function withstandTimeS(sizeMm2: number, currentA: number): number {
   return ((115 * sizeMm2) / currentA) ** 2;
 }
 
+/** Usual ratings of protective devices in A (common practice; from 6 A as IEC 60898-1 prefers, from memory). */
+export const PROTECTION_RATINGS_A: readonly number[] = [
+  0.5, 1, 1.6, 2, 3, 4, 6, 8, 10, 13, 16, 20, 25, 32, 40, 50, 63, 80, 100, 125,
+];
+
 /** Usual ratings of control transformers in VA (common practice). */
 export const TRANSFORMER_RATINGS_VA: readonly number[] = [25, 40, 63, 100, 160, 250, 320, 400, 630];
 

@@ -73,6 +73,19 @@ export function withLandingCables(
   }));
 }
 
+/** The cores of a landing as they would be landed. */
+export function withLandingCores(
+  site: Site,
+  run: string,
+  landing: number,
+  cores: readonly string[],
+): Site {
+  return withRun(site, run, (record) => ({
+    ...record,
+    landings: record.landings.map((one) => (one.index === landing ? { ...one, cores } : one)),
+  }));
+}
+
 /** The cable of an inlet line is replaced. */
 export function withLineCable(site: Site, device: string, line: number, cable: string): Site {
   return withDevice(site, device, (record) => ({

@@ -119,6 +119,7 @@ export function lowerFeed(reader: Reader, block: ast.FeedBlock): Feed | undefine
 
 export function lowerContainment(reader: Reader, block: ast.ContainmentBlock): Containment {
   const carries: PathName[] = [];
+  reader.mark('title', block, 'title');
   for (const line of block.lines) {
     const steps = (line.target?.steps ?? []).map((step) => step.$refText);
     if (steps.length === 0 || steps.includes('')) {

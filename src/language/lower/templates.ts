@@ -308,6 +308,9 @@ export function lowerEquipment(reader: Reader, block: ast.EquipmentBlock): Equip
         if (fact.name !== undefined) {
           reader.mark(`outlet/${fact.name}`, fact);
           reader.mark(`outlet/${fact.name}/name`, fact, 'name');
+          reader.mark(`outlet/${fact.name}/class-2`, fact, 'class2');
+          reader.mark(`outlet/${fact.name}/protected`, fact, 'protection');
+          reader.mark(`outlet/${fact.name}/curve`, fact, 'curve');
           outlets.push(lowerOutlet(reader, fact, block.name));
         }
         break;

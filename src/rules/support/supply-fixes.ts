@@ -88,14 +88,18 @@ export interface CableRun {
   readonly busType?: BusType;
 }
 
+/** The cables that may take the place of one, best first. */
+export type Replacements = (site: Site, present: Cable, busType?: BusType) => readonly Cable[];
+
 /**
- * The thinnest larger cable of the site with which a check passes, for a whole run: its own cable,
- * and those of landings that state the same one.
+ * The thinnest larger cable of the site (or the first of other `replacements`) with which a check
+ * passes, for a whole run: its own cable, and those of landings that state the same one.
  */
 export function runCableFixes(
   site: Site,
   { record, busType }: CableRun,
   passes: (trial: Site) => boolean,
+  replacements: Replacements = largerCables,
 ): readonly Fix[] {
   const present = record.cable === undefined ? undefined : site.cables.get(record.cable);
   if (present === undefined) {
@@ -103,15 +107,17 @@ export function runCableFixes(
   }
   const same = record.landings.filter((landing) => landing.cable === present.name);
   const indexes = new Set(same.map((landing) => landing.index));
-  const larger = largerCables(site, present, busType).find((cable) =>
-    passes(
-      withLandingCables(
-        withRunCable(site, record.name, cable.name),
-        record.name,
-        indexes,
-        cable.name,
+  const larger = replacements(site, present, busType).find(
+    (cable) =>
+      keepsStatedCores(record, present, cable) &&
+      passes(
+        withLandingCables(
+          withRunCable(site, record.name, cable.name),
+          record.name,
+          indexes,
+          cable.name,
+        ),
       ),
-    ),
   );
   if (larger === undefined) {
     return [];
@@ -132,26 +138,39 @@ export function runCableFixes(
   ];
 }
 
+/** Whether cores that landings on a cable name by colour are found in another one. */
+function keepsStatedCores(run: Bus | Feed, present: Cable, other: Cable): boolean {
+  return run.landings.every(
+    (landing) =>
+      landing.cores === undefined ||
+      (landing.cable ?? run.cable) !== present.name ||
+      landing.cores.every((core) => other.colours.includes(core)),
+  );
+}
+
 /** The same for the cable that one landing states for itself. */
 export function landingCableFixes(
   site: Site,
   run: CableRun,
   landing: number,
   passes: (trial: Site) => boolean,
+  replacements: Replacements = largerCables,
 ): readonly Fix[] {
   const { record } = run;
   const own = record.landings.find((one) => one.index === landing)?.cable;
   if (own === undefined || own === record.cable) {
-    return runCableFixes(site, run, passes);
+    return runCableFixes(site, run, passes, replacements);
   }
   const present = site.cables.get(own);
   const larger =
     present &&
-    largerCables(site, present, run.busType).find((cable) =>
-      passes(withLandingCables(site, record.name, new Set([landing]), cable.name)),
+    replacements(site, present, run.busType).find(
+      (cable) =>
+        keepsStatedCores(record, present, cable) &&
+        passes(withLandingCables(site, record.name, new Set([landing]), cable.name)),
     );
   return larger === undefined
-    ? runCableFixes(site, run, passes)
+    ? runCableFixes(site, run, passes, replacements)
     : [
         {
           title: `Use ${larger.name} for this length`,
@@ -173,12 +192,13 @@ export function lineCableFixes(
   device: string,
   line: number,
   passes: (trial: Site) => boolean,
+  replacements: Replacements = largerCables,
 ): readonly Fix[] {
   const name = site.devices.get(device)?.inletLines.find((one) => one.index === line)?.cable;
   const present: Cable | undefined = name === undefined ? undefined : site.cables.get(name);
   const larger =
     present &&
-    largerCables(site, present).find((cable) =>
+    replacements(site, present).find((cable) =>
       passes(withLineCable(site, device, line, cable.name)),
     );
   return larger === undefined
@@ -203,10 +223,17 @@ export function connectionCableFixes(
   site: Site,
   connection: InletConnection,
   passes: (trial: Site) => boolean,
+  replacements: Replacements = largerCables,
 ): readonly Fix[] {
   return connection.kind === 'landing'
-    ? landingCableFixes(site, { record: connection.feed }, connection.landing.index, passes)
-    : lineCableFixes(site, connection.device, connection.line.index, passes);
+    ? landingCableFixes(
+        site,
+        { record: connection.feed },
+        connection.landing.index,
+        passes,
+        replacements,
+      )
+    : lineCableFixes(site, connection.device, connection.line.index, passes, replacements);
 }
 
 function supplyEdits(
