@@ -18,6 +18,8 @@ export interface FerruleRequests {
   'ferrule/subjectAt': { params: SubjectAtParams; result: Subject | null };
   /** All files of a job pack, as text. The client writes them: whole or not at all. */
   'ferrule/pack': { params: PackParams; result: PackResult };
+  /** What a hover says about a drawn or written name; null where nothing has it. */
+  'ferrule/describe': { params: DescribeParams; result: DescribeResult | null };
   /** The text of a page with the scheme `ferrule-doc`: a rule's page, the calculation behind a value. */
   'ferrule/document': { params: DocumentParams; result: DocumentResult };
   /** Lines of a table (columns parted by tabs) as devices, ready to be put in. Changes nothing itself. */
@@ -135,6 +137,18 @@ export interface PackResult {
 
 export interface PackFile {
   path: string;
+  text: string;
+}
+
+export interface DescribeParams {
+  /** Any file of the site. */
+  uri: string;
+  /** As `data-name` in the picture: "FC-1-03", "FC-1-03.field". */
+  name: string;
+}
+
+export interface DescribeResult {
+  /** Markdown. */
   text: string;
 }
 

@@ -3,6 +3,8 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type {
   CompletionItem,
   CompletionList,
+  Hover,
+  MarkupContent,
   Range,
   SemanticTokens,
   SignatureHelp,
@@ -297,6 +299,50 @@ describe('colours by meaning', () => {
     const diagnostics = client.diagnosticsOf('mill.ferrule');
     expect(diagnostics.find((one) => one.code === 'template-unused')?.tags).toEqual([1]);
     expect(diagnostics.find((one) => one.code === 'template-deprecated')?.tags).toEqual([2]);
+  });
+});
+
+describe('hover', () => {
+  const hovered = async (marked: string) => {
+    await open(marked);
+    const found = await here<Hover | null>('textDocument/hover');
+    return (found?.contents as MarkupContent | undefined)?.value ?? '';
+  };
+
+  it('says what the equipment states, where it is landed and from where it is fed', async () => {
+    expect(await hovered(site.replace('land FU-1.link', 'land FU-1.li|nk'))).toBe(
+      '**FU-1.link**, a port\n\nStated by FanUnit: `port link : FloorLink terminals A, B as responder`\n\nLanded on floor, 2 of 3.',
+    );
+    const inlet = await hovered(site.replace('address 2  inlet mains', 'address 2  inlet ma|ins'));
+    expect(inlet).toContain('Stated by FanUnit: `inlet mains 230 VAC 0.4 A terminals L, N`');
+  });
+
+  it('says where a value came from, and what in it is estimated', async () => {
+    const stated = await hovered(site.replace('bus floor', 'bus fl|oor'));
+    expect(stated).toContain('total-length: 25 m of 400 m, margin 94 % (computed)');
+    const estimated = await hovered(
+      site.replace('bus floor', 'bus fl|oor').replace('FU-1.link 14 m', 'FU-1.link'),
+    );
+    expect(estimated).toMatch(
+      /total-length: [\d.]+ m of 400 m, margin \d+ % \((?:computed; )?estimated/u,
+    );
+  });
+
+  it('shows the waiver in force, and what somebody saw', async () => {
+    const waived = `${site.replace('11 m terminated', '11 m').replace('bus floor', 'bus fl|oor')}
+accept terminator-missing on floor because "on order" until 2099-03-31
+observed floor measures 120 ohm power-off on 2026-11-20
+observed FP-1 finds 2 on 2026-11-20
+`;
+    const bus = await hovered(waived);
+    expect(bus).toContain('Measured on 2026-11-20: 120 ohm.');
+    expect(bus).toContain('Accepted: terminator-missing, because on order, until 2099-03-31.');
+    const panel = await client.connection.sendRequest<{ text: string }>('ferrule/describe', {
+      uri: client.uri('mill.ferrule'),
+      name: 'FP-1',
+    });
+    expect(panel.text).toContain('finds: 2 of 32');
+    expect(panel.text).toContain('Seen on 2026-11-20: it found 2.');
   });
 });
 

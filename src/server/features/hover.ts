@@ -1,5 +1,6 @@
 import { MarkupKind, type Hover } from 'vscode-languageserver';
-import { hoverAt } from '../../workbench/editing/hover.js';
+import { descriptionOf, hoverAt } from '../../workbench/editing/hover.js';
+import type { DescribeParams, DescribeResult } from '../protocol.js';
 import { rangeIn, type Session } from '../session.js';
 
 export function hover(session: Session): void {
@@ -13,4 +14,13 @@ export function hover(session: Session): void {
           range: rangeIn(at.file, found.start, found.end),
         };
   });
+
+  session.connection.onRequest(
+    'ferrule/describe',
+    ({ uri, name }: DescribeParams): DescribeResult | null => {
+      const checked = session.siteOf(uri);
+      const text = checked && descriptionOf(checked, name);
+      return text === undefined ? null : { text };
+    },
+  );
 }

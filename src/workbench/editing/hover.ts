@@ -5,7 +5,8 @@ import type { Fact } from '../../model/finding.js';
 import { placeOf } from '../../model/origin.js';
 import { formatNumber } from '../../model/quantity.js';
 import type { Declaration } from '../../model/records.js';
-import type { Site } from '../../model/site.js';
+import { memberKey, type Site } from '../../model/site.js';
+import type { OpenSite } from '../open-site.js';
 import type { CheckedSite } from '../workbench.js';
 import { cursorAt, targetAt } from './cursor.js';
 
@@ -49,9 +50,12 @@ export function hoverAt(checked: CheckedSite, path: string, offset: number): Hov
 export function descriptionOf(checked: CheckedSite, name: string): string | undefined {
   const { site } = checked.open;
   const cut = name.lastIndexOf('.');
+  const room = site.byName.has(name) ? undefined : site.rooms.get(name);
   const place = site.byName.has(name)
     ? placeOf(name)
-    : membersOf(site, name.slice(0, Math.max(0, cut)), []).get(name.slice(cut + 1))?.place;
+    : room !== undefined
+      ? placeOf(room.area.name, `room/${room.room.name}/name`)
+      : membersOf(site, name.slice(0, Math.max(0, cut)), []).get(name.slice(cut + 1))?.place;
   const text = place && describe(checked, place.declaration, place.part, name);
   return text === '' ? undefined : text;
 }
@@ -88,20 +92,88 @@ function describe(
   if (record.kind === 'equipment' && part === 'name') {
     lines.push(...record.cautions.map((caution) => `⚠ ${escapeMarkdown(caution)}`));
   }
+  const statement = statementOf(checked.open, declaration, part);
+  if (statement !== undefined) {
+    const by = record.kind === 'equipment' ? ` by ${declaration}` : '';
+    lines.push(`Stated${by}: \`${statement}\``);
+  }
+  lines.push(...connections(site, subject));
   const facts = factsOf(site, subject);
   if (facts.length > 0) {
     lines.push(facts.map((fact) => `- ${factLine(fact)}`).join('\n'));
   }
-  const own = checked.findings.filter(
-    ({ finding }) => finding.subject === subject && finding.waived !== null,
-  );
-  lines.push(
-    ...own.map(
-      ({ finding }) =>
-        `Accepted: ${finding.rule}, because ${escapeMarkdown(finding.waived!.because)}`,
-    ),
-  );
+  lines.push(...seenOn(site, subject), ...waiversOf(checked, subject));
   return lines.join('\n\n');
+}
+
+/** The words of a member: what its equipment, board or area says of it. */
+function statementOf(open: OpenSite, declaration: string, part: string): string | undefined {
+  const [kind, name, last] = part.split('/');
+  if (last !== 'name' || kind === undefined || name === undefined) {
+    return undefined;
+  }
+  const declared = open.declaredAt.get(declaration);
+  const span = declared?.declaration.origins.get(`${kind}/${name}`);
+  const text =
+    declared &&
+    span &&
+    declared.file.text.slice(declared.pieceStart + span.start, declared.pieceStart + span.end);
+  return text?.replaceAll(/\s+/gu, ' ').replaceAll('`', "'");
+}
+
+/** On which buses a port is landed, and from where an inlet is fed. */
+function connections(site: Site, subject: string): string[] {
+  const landed = (site.busLandings.get(subject) ?? []).map(({ run, landing }) => {
+    const position = run.landings.indexOf(landing) + 1;
+    return `Landed on ${run.name}, ${position} of ${run.landings.length}.`;
+  });
+  const fed = [
+    ...(site.feedLandings.get(subject) ?? []).map(
+      ({ run }) => `${run.name} (${memberKey(run.from.owner, run.from.member)})`,
+    ),
+    ...(site.inletLines.get(subject) ?? []).map(({ line }) =>
+      memberKey(line.from.owner, line.from.member),
+    ),
+  ];
+  return [...landed, ...(fed.length === 0 ? [] : [`Fed from ${fed.join(' and ')}.`])];
+}
+
+/** What a person saw there, beside what is computed. */
+function seenOn(site: Site, subject: string): string[] {
+  return site.observations
+    .filter(({ record }) => record.subject === subject)
+    .map(({ record: { seen, on } }) => {
+      const day = on === undefined ? '' : ` on ${on}`;
+      switch (seen.how) {
+        case 'finds':
+          return `Seen${day}: it found ${seen.count}.`;
+        case 'misses':
+          return `Seen${day}: it missed ${seen.device}.`;
+        case 'measures':
+          return `Measured${day}: ${formatNumber(seen.value)} ${seen.unit}.`;
+        case 'page-opens':
+          return `Seen${day}: its page opened.`;
+        case 'page-fails':
+          return `Seen${day}: its page failed, "${escapeMarkdown(seen.text)}".`;
+      }
+    });
+}
+
+/** Waivers in force on a subject. */
+function waiversOf(checked: CheckedSite, subject: string): string[] {
+  return checked.findings.flatMap(({ finding }) => {
+    const { waived } = finding;
+    const concerns = finding.subject === subject || finding.at.declaration === subject;
+    if (!concerns || waived === null) {
+      return [];
+    }
+    const upTo =
+      waived.upTo === null ? '' : ` up to ${formatNumber(waived.upTo.value)} ${waived.upTo.unit}`;
+    const until = waived.until === null ? '' : `, until ${waived.until}`;
+    return [
+      `Accepted${upTo}: ${finding.rule}, because ${escapeMarkdown(waived.because)}${until}. ${escapeMarkdown(finding.what)}`,
+    ];
+  });
 }
 
 function headline(site: Site, record: Declaration, part: string, subject: string): string {
@@ -132,8 +204,21 @@ export function factLine(fact: Fact): string {
   const limit = fact.limit === undefined ? '' : ` of ${formatNumber(fact.limit)}${unit}`;
   const margin =
     fact.margin === undefined ? '' : `, margin ${formatNumber(fact.margin * 100, 0)} %`;
-  const basis = fact.basis === 'computed' || fact.basis === 'stated' ? '' : ` (${fact.basis})`;
-  return `${fact.fact}: ${value}${unit}${limit}${margin}${basis}`;
+  return `${fact.fact}: ${value}${unit}${limit}${margin} (${basisText(fact)})`;
+}
+
+/** Where a value came from; for a computed one, what in it is less than stated. */
+function basisText(fact: Fact): string {
+  if (fact.basis !== 'computed') {
+    return fact.basis;
+  }
+  const weak = (['estimated', 'assumed', 'unknown'] as const).flatMap((basis) => {
+    const names = fact.terms.filter((term) => term.basis === basis).map((term) => term.name);
+    return names.length === 0
+      ? []
+      : [`${basis}: ${names.length > 3 ? `${names.length} terms` : names.join(', ')}`];
+  });
+  return ['computed', ...weak.map((text) => escapeMarkdown(text))].join('; ');
 }
 
 function escapeMarkdown(text: string): string {
