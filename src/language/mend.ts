@@ -318,7 +318,10 @@ class Mending {
         const isHidden =
           lines.has(line) ||
           (isAboutBraces(problem) ? isExplained : brace !== undefined && !isBefore(problem));
-        lines.add(line);
+        // What is not said itself hides nothing: a slip that is left unsaid altogether is a lie.
+        if (!isHidden) {
+          lines.add(line);
+        }
         return !isHidden;
       })
       .sort((one, other) => one.start - other.start);

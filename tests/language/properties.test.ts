@@ -1,12 +1,11 @@
 /** Laws that hold for every text, on texts that the grammar itself generates. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { formatText } from '../../src/language/format.js';
 import { lowerPiece } from '../../src/language/lower.js';
 import { parsePiece, scan } from '../../src/language/parse.js';
 import { splitText } from '../../src/language/split.js';
-import type { Declaration } from '../../src/model/records.js';
-import { grammarWords, randomText, withComments } from '../support/random-text.js';
+import { grammarWords, randomText } from '../support/random-text.js';
+import { damagedText } from '../support/text-laws.js';
 
 const runs = { numRuns: 1000 };
 
@@ -87,71 +86,3 @@ describe('parser', () => {
     );
   });
 });
-
-describe('formatter', () => {
-  it('changes neither meaning nor comments, and is done after one pass', () => {
-    fc.assert(
-      fc.property(randomText(), fc.nat(), (text, seed) => {
-        const source = withComments(text, seed);
-        const first = formatText(source);
-        expect(first.kind).toBe('formatted');
-        const formatted = first.kind === 'formatted' ? first.text : '';
-        expect(formatText(formatted)).toEqual({ kind: 'formatted', text: formatted });
-        expect(commentsOf(formatted)).toEqual(commentsOf(source));
-        expect(recordsOf(formatted)).toEqual(recordsOf(source));
-      }),
-      runs,
-    );
-  });
-
-  it('keeps line ends', () => {
-    fc.assert(
-      fc.property(randomText(), (text) => {
-        const unix = formatText(text);
-        const dos = formatText(text.replaceAll('\n', '\r\n'));
-        expect(dos).toEqual({
-          kind: 'formatted',
-          text: unix.kind === 'formatted' ? unix.text.replaceAll('\n', '\r\n') : '',
-        });
-      }),
-      { numRuns: 300 },
-    );
-  });
-
-  it('refuses a text with a syntax error', () => {
-    expect(formatText('device A : X {\n  lnad\n}\n')).toMatchObject({
-      kind: 'refused',
-      offset: 17,
-    });
-  });
-});
-
-/** A generated text with a few characters cut out, put in or changed. */
-function damagedText(): fc.Arbitrary<string> {
-  const slip = fc.tuple(
-    fc.nat(),
-    fc.nat({ max: 6 }),
-    fc.constantFrom('', '{', '}', '"', '\n', '=', '.', 'x', '7 ', '/', '//', '\u0000', '😀'),
-  );
-  return fc
-    .tuple(randomText(), fc.array(slip, { minLength: 1, maxLength: 4 }))
-    .map(([text, slips]) =>
-      slips.reduce((current, [at, cut, put]) => {
-        const start = at % (current.length + 1);
-        return current.slice(0, start) + put + current.slice(start + cut);
-      }, text),
-    );
-}
-
-function commentsOf(text: string): string[] {
-  return splitText(text)
-    .flatMap((piece) => scan(piece.text).hidden.map((token) => token.image.trim()))
-    .sort();
-}
-
-/** What a text says; a doc comment counts with it. */
-function recordsOf(text: string): Declaration[] {
-  return splitText(text).flatMap((piece) =>
-    lowerPiece(piece.text).declarations.map((one) => one.record),
-  );
-}
