@@ -23,7 +23,7 @@ const patienceMs = 10_000;
 let bundled: Promise<string> | undefined;
 
 /** Bundles the server once a test run, as the build does. */
-function bundle(): Promise<string> {
+export function bundledServer(): Promise<string> {
   bundled ??= (async () => {
     const folder = mkdtempSync(path.join(tmpdir(), 'ferrule-server-'));
     const outfile = path.join(folder, 'main.cjs');
@@ -69,7 +69,7 @@ export class TestClient {
       mkdirSync(path.dirname(path.join(folder, name)), { recursive: true });
       writeFileSync(path.join(folder, name), text);
     }
-    const server = spawn(process.execPath, [await bundle(), '--stdio'], { stdio: 'pipe' });
+    const server = spawn(process.execPath, [await bundledServer(), '--stdio'], { stdio: 'pipe' });
     const connection = createProtocolConnection(
       new StreamMessageReader(server.stdout!),
       new StreamMessageWriter(server.stdin!),
