@@ -1,6 +1,8 @@
 import { poweredSegmentOf } from '../analysis/power/bus-load.js';
 import type { PoweredSegment } from '../analysis/power/bus-load.js';
+import { stateAt } from '../analysis/power/circuit.js';
 import { isPoweredByMissingSupply } from '../analysis/power/missing.js';
+import { sizingOf } from '../analysis/power/sizing.js';
 import { judgedTemperature } from '../analysis/power/temperature.js';
 import { isBelow, voltagesOfBus, voltageTurnsAtC } from '../analysis/power/voltages.js';
 import type { MemberVoltage } from '../analysis/power/voltages.js';
@@ -11,6 +13,7 @@ import type { Bus } from '../model/wiring.js';
 import { defineRule } from './rule.js';
 import { landingOfFinding, measured, relatedLanding } from './support/bus-wording.js';
 import { amount, atTemperature, targetOf, turningText } from './support/power-wording.js';
+import { cableAdvice, sizingFacts } from './support/sizing-wording.js';
 import { landingCableFixes } from './support/supply-fixes.js';
 
 /** A bus on which a device that lives on it gets less than the bus type's least voltage. */
@@ -36,13 +39,28 @@ export const busPowerUndervoltage = defineRule({
         ? ''
         : `; the least is ${amount(worst.voltageV, 'V', minimumV)} at ${worst.subject}`;
     const turning = turningText(voltageTurnsAtC(site, worst.circuit, worst.node, minimumV));
+    const takers = new Set(powered.takers.map(({ port }) => port.name));
+    const nodes = worst.circuit.nodes.filter(({ members }) =>
+      members.some(({ subject }) => takers.has(subject)),
+    );
+    const sizing = sizingOf(
+      worst.circuit,
+      worst.at,
+      (changed) => {
+        const state = stateAt(changed, judgedTemperature(site).temperatureC);
+        return (
+          state.kind === 'operating' &&
+          nodes.every(({ id }) => !isBelow(state.voltageV.get(id) ?? 0, minimumV))
+        );
+      },
+      powered.segment.busType?.cable?.to,
+    );
     yield {
       subject: bus.name,
       at: targetOf(first.at),
       what: `${first.subject} gets ${amount(first.voltageV, 'V', minimumV)} from the bus ${atTemperature(judgedTemperature(site))}, less than the ${amount(minimumV, 'V')} of its type${others}.${turning}`,
       why: 'Devices at the far end reset, or never start.',
-      remedy:
-        'Use a larger cable within what the bus type allows, put the source in the middle, or split the bus.',
+      remedy: cableAdvice(sizing, worst.subject, 'put the source in the middle or split the bus'),
       related: [
         {
           at: placeOf(powered.segment.lead.busType, 'power'),
@@ -50,7 +68,11 @@ export const busPowerUndervoltage = defineRule({
         },
         ...powered.givers.map(({ port }) => relatedLanding(port, `${port.name} powers the bus.`)),
       ],
-      facts: [measured('voltage', worst.voltageV, 'V'), measured('minimum-voltage', minimumV, 'V')],
+      facts: [
+        measured('voltage', worst.voltageV, 'V'),
+        measured('minimum-voltage', minimumV, 'V'),
+        ...sizingFacts(sizing),
+      ],
       waivable: { value: worst.voltageV, unit: 'V', lowerIsWorse: true },
     };
   },

@@ -1,4 +1,4 @@
-import { undersizedIn } from '../analysis/power/ampacity.js';
+import { sufficientConductor, undersizedIn } from '../analysis/power/ampacity.js';
 import type { UndersizedConductor } from '../analysis/power/ampacity.js';
 import { circuitOfBus } from '../analysis/power/bus-circuit.js';
 import type { Circuit } from '../analysis/power/circuit.js';
@@ -10,6 +10,7 @@ import type { Device } from '../model/records.js';
 import { equipmentOf } from '../model/site.js';
 import type { Site } from '../model/site.js';
 import { placeOf } from '../model/origin.js';
+import { sizeText } from '../model/quantity.js';
 import { defineRule } from './rule.js';
 import { landingOfFinding, measured } from './support/bus-wording.js';
 import { supplyNeeds } from './support/needs.js';
@@ -33,6 +34,7 @@ export const conductorUndersized = defineRule({
       const limitA = ampacity.currentA;
       const isFromMemory = ampacity.source.sureness === 'from-memory';
       const carries = loadA !== undefined && loadA > limitA;
+      const enough = sufficientConductor(undersized);
       const what = carries
         ? `carries ${amount(loadA, 'A', limitA)}`
         : `is protected by ${amount(protectionA ?? 0, 'A', limitA)}`;
@@ -43,9 +45,9 @@ export const conductorUndersized = defineRule({
         why: carries
           ? 'The cable gets hotter than its insulation bears.'
           : 'In an overload the cable burns before the protective device lets go.',
-        remedy: carries
-          ? 'Use a larger cable, or move load to another supply.'
-          : 'Use a larger cable, or a smaller protective device.',
+        remedy: `Use a larger cable${enough === undefined ? '' : ` (${sizeText(enough)} or more)`}, or ${
+          carries ? 'move load to another supply' : 'a smaller protective device'
+        }.`,
         related: [
           {
             at: placeOf(cable.name, ampacity.basis === 'stated' ? 'ampacity' : 'cores'),

@@ -1,4 +1,6 @@
+import { stateAt } from '../analysis/power/circuit.js';
 import { isBehindMissingSupply } from '../analysis/power/missing.js';
+import { sizingOf } from '../analysis/power/sizing.js';
 import { judgedTemperature } from '../analysis/power/temperature.js';
 import { inletStatesOf, isBelow, voltageTurnsAtC } from '../analysis/power/voltages.js';
 import { part, placeOf } from '../model/origin.js';
@@ -13,6 +15,7 @@ import {
   targetOf,
   turningText,
 } from './support/power-wording.js';
+import { cableAdvice, sizingFacts } from './support/sizing-wording.js';
 import { connectionCableFixes, inletOfFinding } from './support/supply-fixes.js';
 
 /** An inlet that gets less voltage than it works with. */
@@ -36,12 +39,19 @@ export const inletUndervoltage = defineRule({
       const temperature = atTemperature(judgedTemperature(site));
       const turning = turningText(voltageTurnsAtC(site, circuit, voltage.node, minimumV));
       const inlet = consumer.resolved!.inlet;
+      const { temperatureC } = judgedTemperature(site);
+      const sizing = sizingOf(circuit, at, (changed) => {
+        const state = stateAt(changed, temperatureC);
+        return (
+          state.kind === 'operating' && !isBelow(state.voltageV.get(voltage.node.id) ?? 0, minimumV)
+        );
+      });
       yield {
         subject,
         at: targetOf(at),
         what: `${subject} gets ${amount(voltage.voltageV, 'V', minimumV)} ${temperature}, less than the ${amount(minimumV, 'V')} that it works with.${turning}`,
         why: 'It resets when others start, or does not start at all.',
-        remedy: 'Use a larger cable, shorten it, or feed the device from a nearer supply.',
+        remedy: cableAdvice(sizing, subject, 'feed the device from a nearer supply'),
         related: [
           {
             at: placeOf(device.equipment, part('inlet', inlet.name)),
@@ -52,6 +62,7 @@ export const inletUndervoltage = defineRule({
         facts: [
           measured('voltage', voltage.voltageV, 'V'),
           measured('minimum-voltage', minimumV, 'V'),
+          ...sizingFacts(sizing),
         ],
         waivable: { value: voltage.voltageV, unit: 'V', lowerIsWorse: true },
       };

@@ -3,7 +3,9 @@ import { isAbove } from '../analysis/bus/limits.js';
 import { PROTECTION_RATINGS_A } from '../analysis/electrical/limits.js';
 import { tripBand } from '../analysis/electrical/protection.js';
 import { phaseFactor } from '../analysis/power/demand.js';
-import { faultsOfFeed, protectionOf } from '../analysis/power/fault.js';
+import { faultsIn, faultsOfFeed, protectionOf } from '../analysis/power/fault.js';
+import { circuitOfFeed } from '../analysis/power/supply-circuit.js';
+import { sizingOf } from '../analysis/power/sizing.js';
 import { loadsOfDevice } from '../analysis/power/loads.js';
 import type { Equipment, Outlet } from '../model/equipment.js';
 import type { Fix } from '../model/finding.js';
@@ -17,6 +19,7 @@ import { feedEnds, pointByKey } from '../analysis/power/consumers.js';
 import { defineRule } from './rule.js';
 import { measured } from './support/bus-wording.js';
 import { amount, atTemperature, runPlace, targetOf } from './support/power-wording.js';
+import { cableAdvice, sizingFacts } from './support/sizing-wording.js';
 import { runCableFixes } from './support/supply-fixes.js';
 
 /** A feed so long that a short-circuit at its end does not make the protective device let go at once. */
@@ -34,13 +37,21 @@ export const protectionBlind = defineRule({
     const point = pointByKey(site, outlet);
     const equipment = point?.kind === 'outlet' ? point.equipment.name : outlet;
     const member = point?.kind === 'outlet' ? point.outlet.name : '';
+    const sizing = sizingOf(circuitOfFeed(site, feed), first.at, (changed) =>
+      faultsIn(site, feed, changed)
+        .filter((fault) => fault.outlet === outlet)
+        .every(({ currentA }) => currentA >= tripsFromA),
+    );
     yield {
       subject: feed.name,
       at: targetOf(first.at),
       what: `A short-circuit on ${feed.name} draws as little as ${amount(leastA, 'A', tripsFromA)} ${atTemperature(judgedFaultTemperature(site))}; the ${amount(ratedA, 'A')} protection of ${outlet} surely lets go at once only from ${amount(tripsFromA, 'A')} (from memory, to be verified in the standard).`,
       why: 'The fault goes on until the slow, thermal part trips, and the cable carries it all the while.',
-      remedy:
-        'Use a larger cable or a shorter one, a protective device with a lower rating or a faster curve, or a nearer supply.',
+      remedy: cableAdvice(
+        sizing,
+        first.subject,
+        'take a protective device with a lower rating or a faster curve',
+      ),
       related: [
         {
           at: placeOf(equipment, part('outlet', member)),
@@ -48,7 +59,11 @@ export const protectionBlind = defineRule({
         },
         runPlace(feed.name),
       ],
-      facts: [measured('fault-current', leastA, 'A'), measured('trip-current', tripsFromA, 'A')],
+      facts: [
+        measured('fault-current', leastA, 'A'),
+        measured('trip-current', tripsFromA, 'A'),
+        ...sizingFacts(sizing),
+      ],
       waivable: { value: leastA, unit: 'A', lowerIsWorse: true },
     };
   },

@@ -1,7 +1,8 @@
 import { circuitOfBus } from '../analysis/power/bus-circuit.js';
-import { collapseOf, stateOf } from '../analysis/power/circuit.js';
+import { collapseOf, stateAt, stateOf } from '../analysis/power/circuit.js';
 import type { Circuit } from '../analysis/power/circuit.js';
 import { isBehindMissingSupply, isPoweredByMissingSupply } from '../analysis/power/missing.js';
+import { sizingOf } from '../analysis/power/sizing.js';
 import { judgedTemperature } from '../analysis/power/temperature.js';
 import { collapseTurnsAtC, inletStatesOf, lastStrawOf } from '../analysis/power/voltages.js';
 import { segmentOf } from '../analysis/bus/segment.js';
@@ -11,6 +12,7 @@ import type { Device } from '../model/records.js';
 import { defineRule } from './rule.js';
 import { measured } from './support/bus-wording.js';
 import { amount, atTemperature, runPlace, targetOf, turningText } from './support/power-wording.js';
+import { cableAdvice, sizingFacts } from './support/sizing-wording.js';
 import { connectionCableFixes, inletOfFinding, landingCableFixes } from './support/supply-fixes.js';
 import { landingOfFinding } from './support/bus-wording.js';
 import { supplyNeeds } from './support/needs.js';
@@ -38,17 +40,23 @@ export const voltageCollapse = defineRule({
           ? `: it could carry ${amount(100 * factor, '%', 100)} of its constant-power loads`
           : '';
       const turning = turningText(collapseTurnsAtC(site, circuit));
+      const { temperatureC } = judgedTemperature(site);
+      const sizing = sizingOf(
+        circuit,
+        at,
+        (changed) => stateAt(changed, temperatureC).kind === 'operating',
+      );
       yield {
         subject,
         at: targetOf(at),
         what: `With ${straw.subject}, ${subject} has no operating point ${atTemperature(judgedTemperature(site))}${share}.${turning}`,
         why: 'The lower the voltage, the more current the loads draw, until it breaks down: nothing on it works.',
-        remedy: 'Use a much larger cable, shorten it, or split the loads over two supplies.',
+        remedy: cableAdvice(sizing, straw.subject, 'split the loads over two supplies'),
         related:
           site.feeds.has(at.declaration) || site.buses.has(at.declaration)
             ? [runPlace(at.declaration)]
             : [],
-        facts: [measured('collapse-margin', factor, '')],
+        facts: [measured('collapse-margin', factor, ''), ...sizingFacts(sizing)],
         waivable: { value: factor, unit: '', lowerIsWorse: true },
       };
     }

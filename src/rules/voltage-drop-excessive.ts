@@ -6,6 +6,8 @@ import {
   voltageDropLimit,
 } from '../analysis/power/temperature.js';
 import { stateAt } from '../analysis/power/circuit.js';
+import type { Circuit, CircuitState } from '../analysis/power/circuit.js';
+import { sizingOf } from '../analysis/power/sizing.js';
 import { inletStatesOf, isBelow, voltagesOfFeed } from '../analysis/power/voltages.js';
 import type { MemberVoltage } from '../analysis/power/voltages.js';
 import { placeOf } from '../model/origin.js';
@@ -14,6 +16,7 @@ import type { Feed } from '../model/wiring.js';
 import { defineRule } from './rule.js';
 import { measured } from './support/bus-wording.js';
 import { amount, atTemperature, runPlace, targetOf, turningText } from './support/power-wording.js';
+import { cableAdvice, sizingFacts } from './support/sizing-wording.js';
 import { runCableFixes } from './support/supply-fixes.js';
 
 /** A feed that loses more voltage than the site allows. */
@@ -41,17 +44,23 @@ export const voltageDropExcessive = defineRule({
       other.dropPercent > one.dropPercent ? other : one,
     );
     const turning = turningText(dropTurnsAtC(worst, limit));
+    const nodes = voltages.map(({ node }) => node.id);
+    const { circuit } = worst;
+    const sizing = sizingOf(circuit, worst.at, (changed) => {
+      const state = stateAt(changed, judgedTemperature(site).temperatureC);
+      return nodes.every((id) => isWithin(circuit, state, id, limit));
+    });
     yield {
       subject: feed.name,
       at: targetOf(first.at),
       what: `${feed.name} loses ${amount(worst.dropPercent, '%', limit)} of its voltage up to ${worst.subject} ${atTemperature(judgedTemperature(site))}, more than the ${amount(limit, '%')} that the site allows.${turning}`,
       why: 'Little is left for a supply that sags, for a longer cable than planned and for one more device.',
-      remedy: 'Use a larger cable, shorten it, or feed the far devices from a nearer supply.',
+      remedy: cableAdvice(sizing, worst.subject, 'feed the far devices from a nearer supply'),
       related: [
         { at: placeOf(site.settings!.name, 'limit'), message: 'The site states its limit here.' },
         runPlace(feed.name),
       ],
-      facts: [measured('voltage-drop', worst.dropPercent, '%')],
+      facts: [measured('voltage-drop', worst.dropPercent, '%'), ...sizingFacts(sizing)],
       waivable: { value: worst.dropPercent, unit: '%' },
     };
   },
@@ -85,10 +94,17 @@ function hasUndervoltage(site: Site, feed: Feed): boolean {
 }
 
 function dropTurnsAtC({ circuit, node }: MemberVoltage, limitPercent: number): number | undefined {
-  return turningTemperatureC((temperatureC) => {
-    const state = stateAt(circuit, temperatureC);
-    const voltageV = state.kind === 'operating' ? state.voltageV.get(node.id) : undefined;
-    const dropV = circuit.nominalV - (voltageV ?? 0);
-    return !isAbove((100 * dropV) / circuit.nominalV, limitPercent);
-  });
+  return turningTemperatureC((temperatureC) =>
+    isWithin(circuit, stateAt(circuit, temperatureC), node.id, limitPercent),
+  );
+}
+
+function isWithin(
+  { nominalV }: Circuit,
+  state: CircuitState,
+  node: string,
+  limitPercent: number,
+): boolean {
+  const voltageV = state.kind === 'operating' ? state.voltageV.get(node) : undefined;
+  return !isAbove((100 * (nominalV - (voltageV ?? 0))) / nominalV, limitPercent);
 }

@@ -1,6 +1,7 @@
 /** Whether conductors carry what flows through them, and what their protective device lets through. */
 import type { Cable } from '../../model/equipment.js';
 import type { Place } from '../../model/origin.js';
+import type { ConductorSize } from '../../model/quantity.js';
 import type { PowerPoint, Site } from '../../model/site.js';
 import { bandOf } from '../cabling/cables.js';
 import { gaugeAmpacity, sizeAmpacity } from '../electrical/limits.js';
@@ -10,6 +11,7 @@ import { stateOf } from './circuit.js';
 import type { Circuit, CircuitBranch } from './circuit.js';
 import { pointByKey } from './consumers.js';
 import { isAmount, nominalOfPoint } from './demand.js';
+import { smallestConductor } from './sizing.js';
 
 /** What a cable may carry, and where that stands. */
 export interface CableAmpacity {
@@ -29,6 +31,7 @@ export interface UndersizedConductor {
   /** What the protective device upstream is rated for, in A; undefined where none is stated. */
   readonly protectionA: number | undefined;
   readonly ampacity: CableAmpacity;
+  readonly band: CircuitBand;
 }
 
 /** The installation decides how well a cable is cooled; where nobody says, tables of sizes are for ELV only. */
@@ -59,6 +62,22 @@ export function ampacityOf(cable: Cable, band: CircuitBand): CableAmpacity | und
   return table && { ...table, basis: 'table' };
 }
 
+/**
+ * The smallest conductor that bears both currents by the table that the present one was judged by;
+ * undefined where its cable states its own ampacity, since that depends on how it is laid.
+ */
+export function sufficientConductor(undersized: UndersizedConductor): ConductorSize | undefined {
+  const { cable, ampacity, loadA, protectionA, band } = undersized;
+  if (ampacity.basis === 'stated' || cable.cores === undefined) {
+    return undefined;
+  }
+  const { cores } = cable;
+  return smallestConductor(cable, (size) => {
+    const other = ampacityOf({ ...cable, cores: { ...cores, size } }, band);
+    return other !== undefined && !exceeds(loadA, other) && !exceeds(protectionA, other);
+  });
+}
+
 /** The rating of the protective device of a way or outlet; undefined where none is stated. */
 export function protectionRatingA(point: PowerPoint): number | undefined {
   const ratedA = point.kind === 'way' ? point.way.ratedA : point.outlet.protection?.ratedA;
@@ -80,7 +99,7 @@ export const undersizedIn: (site: Site, circuit: Circuit) => readonly Undersized
       }
       const loadA = currentThrough(site, circuit, branch);
       return exceeds(loadA, ampacity) || exceeds(protectionA, ampacity)
-        ? [{ cable: branch.cable, at: branch.at, loadA, protectionA, ampacity }]
+        ? [{ cable: branch.cable, at: branch.at, loadA, protectionA, ampacity, band }]
         : [];
     });
   });

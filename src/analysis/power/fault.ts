@@ -52,17 +52,22 @@ export const faultsOfFeed: (site: Site, feed: Feed) => FeedFaults = memoised((si
   if (circuit.gaps.length > 0) {
     return { faults: [], gaps: circuit.gaps };
   }
-  const ends = new Set(feedEnds(feed).map(({ owner, member }) => `${owner}.${member}`));
-  const sources = circuit.sources.filter((source) => ends.has(source.id));
-  const unstated = sources.find((source) => source.resistanceAssumed);
+  const unstated = sourcesOf(feed, circuit).find((source) => source.resistanceAssumed);
   if (unstated !== undefined) {
     return { faults: [], gaps: [resistanceGap(site, unstated.id)] };
   }
-  return {
-    faults: sources.flatMap((source) => faultsFrom(site, feed, circuit, source)),
-    gaps: [],
-  };
+  return { faults: faultsIn(site, feed, circuit), gaps: [] };
 });
+
+/** The fault currents of a feed in a circuit without gaps, which may be one that is only tried. */
+export function faultsIn(site: Site, feed: Feed, circuit: Circuit): readonly FaultAt[] {
+  return sourcesOf(feed, circuit).flatMap((source) => faultsFrom(site, feed, circuit, source));
+}
+
+function sourcesOf(feed: Feed, circuit: Circuit): readonly CircuitSource[] {
+  const ends = new Set(feedEnds(feed).map(({ owner, member }) => `${owner}.${member}`));
+  return circuit.sources.filter((source) => ends.has(source.id));
+}
 
 /** The least fault current of a feed: what its protective device must still notice. */
 export function leastFault(faults: FeedFaults): FaultAt | undefined {

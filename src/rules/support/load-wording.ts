@@ -2,6 +2,7 @@
 import { isAbove } from '../../analysis/bus/limits.js';
 import { supplyCandidates } from '../../analysis/power/candidates.js';
 import type { LoadPart, LoadSum } from '../../analysis/power/loads.js';
+import { nextSupplyVA } from '../../analysis/power/sizing.js';
 import { placeOf } from '../../model/origin.js';
 import type { PowerPoint, Site } from '../../model/site.js';
 import type { Problem } from '../rule.js';
@@ -21,21 +22,31 @@ export function loadProblem(
   const at = straw === undefined ? placeOf(ownerOf(point), 'name') : targetOf(straw.at);
   const inlet = inletOfFinding(site, { at });
   const least = load.gaps.length > 0 ? 'at least ' : '';
+  const nextVA = nextSupplyVA(point, load.amount);
+  const larger =
+    nextVA === undefined
+      ? ''
+      : ` The next usual size of supply for this load is ${amount(nextVA, 'VA')}.`;
   const phase = point.kind === 'way' && point.way.threePhase ? ' a phase' : '';
   return {
     subject: point.key,
     at,
     what: `${point.key} has to carry ${least}${amount(load.amount, load.unit, rating)}${phase}, more than its ${amount(rating, load.unit)}${straw === undefined ? '' : `: ${straw.subject} adds ${amount(straw.amount, load.unit)}`}.`,
     why: texts.why,
-    remedy:
+    remedy: `${
       inlet === undefined
         ? texts.otherwise
-        : supplyAdvice(supplyCandidates(site, inlet.device, inlet.inlet, 1), texts.otherwise),
+        : supplyAdvice(supplyCandidates(site, inlet.device, inlet.inlet, 1), texts.otherwise)
+    }${larger}`,
     related: [
       pointPlace(point, `${point.key} is rated ${amount(rating, load.unit)}.`),
       ...(site.feeds.has(at.declaration) ? [runPlace(at.declaration)] : []),
     ],
-    facts: [measured('load', load.amount, load.unit), measured('rating', rating, load.unit)],
+    facts: [
+      measured('load', load.amount, load.unit),
+      measured('rating', rating, load.unit),
+      ...(nextVA === undefined ? [] : [measured('next-supply', nextVA, 'VA')]),
+    ],
     waivable: { value: load.amount, unit: load.unit },
   };
 }
