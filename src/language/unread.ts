@@ -61,7 +61,10 @@ export function unreadOf(pieces: readonly ReadPiece[], opening: readonly Finding
     : { words, partlyRead, hasMissingFile };
 }
 
-/** The damage that slips, unknown names, doubled names and files that were not read do to a site. */
+/**
+ * The damage that slips, unknown names, doubled names and files that were not read do to a site.
+ * `pieces`: those at least that have a problem or declare a name again.
+ */
 export function damageOf(
   site: Site,
   pieces: readonly ReadPiece[],

@@ -2,6 +2,7 @@
  * The bridge to the rules: what is wrong with a site, from the text's own problems to the rules'
  * findings. Everything is a {@link Finding} from here on.
  */
+import type { Damage } from '../model/damage.js';
 import type { Finding, Fix } from '../model/finding.js';
 import { placeOf, type DeclarationId, type Place } from '../model/origin.js';
 import type { Declaration } from '../model/records.js';
@@ -31,7 +32,7 @@ export interface ValidateOptions {
   readonly opening: readonly Finding[];
 }
 
-/** Every finding of a site, in order. */
+/** Every finding of a site that never changes, in order. */
 export function validate(
   site: Site,
   pieces: readonly KeyedPiece[],
@@ -40,17 +41,36 @@ export function validate(
   const unread = unreadOf(pieces, options.opening);
   const unknown = unknownNames(site, pieces, unread);
   const damage = damageOf(site, pieces, unknown, unread);
+  const raised = raisedFindings(site, { ...options, pieces, unknown, damage });
+  return evaluate(site, { on: options.on, isOwn: options.isOwn, raised, damage });
+}
+
+/** What the language finds wrong with a site. */
+export function raisedFindings(
+  site: Site,
+  {
+    opening,
+    pieces,
+    unknown,
+    damage,
+  }: {
+    readonly opening: readonly Finding[];
+    /** Those at least that have a problem. */
+    readonly pieces: readonly KeyedPiece[];
+    readonly unknown: readonly LocatedUnknown[];
+    readonly damage: Damage;
+  },
+): readonly Finding[] {
   const isWhole = damage.hurt.size === 0 && damage.lost.length === 0;
-  const raised = [
+  return [
     // A name that stands for nothing may be meant for what a file brings.
-    ...options.opening.filter(({ rule }) => isWhole || rule !== 'import-unused'),
+    ...opening.filter(({ rule }) => isWhole || rule !== 'import-unused'),
     ...textFindings(pieces),
     ...duplicateFindings(site),
     ...nameFindings(unknown),
     ...shadowFindings(site),
     ...unexpandedFindings(site),
   ];
-  return evaluate(site, { on: options.on, isOwn: options.isOwn, raised, damage });
 }
 
 /** The context in which one rule is run on its own. */
@@ -253,7 +273,8 @@ function duplicateFindings(site: Site): Finding[] {
   );
 }
 
-interface LocatedUnknown extends UnknownName {
+/** A name that stands for nothing, and where. */
+export interface LocatedUnknown extends UnknownName {
   readonly at: Place;
   readonly resolution: Resolution & { readonly kind: 'unknown' };
   /** Equal for names that stand for nothing for the same reason. */
@@ -265,29 +286,36 @@ function unknownNames(
   pieces: readonly KeyedPiece[],
   unread: Unread,
 ): readonly LocatedUnknown[] {
-  const unknown: LocatedUnknown[] = [];
-  for (const { text, lowered, ids } of pieces) {
-    // A name in a line with a slip may be the slip, or what is left of a longer one.
-    const isSaid = linesSaid(text, lowered.problems);
-    lowered.declarations.forEach((lowering, position) => {
-      const id = ids[position]!;
-      lowering.references.forEach((reference, index) => {
-        const resolution = resolveName(site, reference, unread);
-        if (resolution.kind === 'unknown' && !isSaid(reference.start)) {
-          unknown.push({
-            declaration: id,
-            lowering,
-            reference,
-            isMissing: resolution.isMissing,
-            at: placeOf(id, referencePart(index)),
-            resolution,
-            cause: causeOf(site, reference, resolution),
-          });
-        }
-      });
-    });
-  }
-  return unknown;
+  return pieces.flatMap((piece) => unknownNamesIn(site, piece, unread));
+}
+
+/** The names in a piece that stand for nothing. */
+export function unknownNamesIn(
+  site: Site,
+  { text, lowered, ids }: KeyedPiece,
+  unread: Unread,
+): readonly LocatedUnknown[] {
+  // A name in a line with a slip may be the slip, or what is left of a longer one.
+  const isSaid = linesSaid(text, lowered.problems);
+  return lowered.declarations.flatMap((lowering, position) =>
+    lowering.references.flatMap((reference, index): LocatedUnknown[] => {
+      const resolution = resolveName(site, reference, unread);
+      if (resolution.kind !== 'unknown' || isSaid(reference.start)) {
+        return [];
+      }
+      return [
+        {
+          declaration: ids[position]!,
+          lowering,
+          reference,
+          isMissing: resolution.isMissing,
+          at: placeOf(ids[position]!, referencePart(index)),
+          resolution,
+          cause: causeOf(site, reference, resolution),
+        },
+      ];
+    }),
+  );
 }
 
 /** Whether the line of an offset has a problem by which a part of it was not read. */
@@ -357,17 +385,18 @@ function shadowFindings(site: Site): Finding[] {
 /** Assemblies and variants are read but not expanded yet, and a site must not look checked where it is not. */
 function unexpandedFindings(site: Site): Finding[] {
   const findings: Finding[] = [];
-  for (const device of site.devices.values()) {
-    if (site.assemblies.has(device.equipment)) {
-      findings.push(
-        raisedFinding('template-unexpanded', device.name, {
-          at: placeOf(device.name, 'equipment'),
-          what: `${device.name} is an instance of the assembly ${device.equipment}, and assemblies are not expanded yet.`,
-          why: 'What is inside it is neither checked nor drawn nor ordered.',
-          remedy: 'Write its devices and buses out for now.',
-        }),
-      );
-    }
+  const instances = [...site.assemblies.keys()]
+    .flatMap((assembly) => site.devicesOf.get(assembly) ?? [])
+    .sort((one, other) => site.compareInText(one.name, other.name));
+  for (const device of instances) {
+    findings.push(
+      raisedFinding('template-unexpanded', device.name, {
+        at: placeOf(device.name, 'equipment'),
+        what: `${device.name} is an instance of the assembly ${device.equipment}, and assemblies are not expanded yet.`,
+        why: 'What is inside it is neither checked nor drawn nor ordered.',
+        remedy: 'Write its devices and buses out for now.',
+      }),
+    );
   }
   for (const equipment of site.equipment.values()) {
     if (equipment.extends !== undefined) {

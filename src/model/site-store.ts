@@ -33,6 +33,8 @@ export interface TextWindow<Stored extends StoredDeclaration> {
 export interface SiteChange {
   readonly gone: readonly SiteEntry[];
   readonly come: readonly SiteEntry[];
+  /** Keys of declarations that stand where they stood and had another key before. */
+  readonly renumbered: readonly DeclarationId[];
 }
 
 /** What the store knows of a declaration beside where it stands. */
@@ -197,7 +199,12 @@ export class SiteStore<Stored extends StoredDeclaration> {
       this.#changeUnnamed(gone, come);
       this.#tables.change(gone, come, isReordered);
     }
-    return { gone, come };
+    const idsBefore = new Map(before.map(({ stored, entry }) => [stored, entry.id]));
+    const renumbered = after.filter(({ stored, entry }) => {
+      const id = idsBefore.get(stored);
+      return id !== undefined && id !== entry.id;
+    });
+    return { gone, come, renumbered: renumbered.map(({ entry }) => entry.id) };
   }
 
   #changeUnnamed(gone: readonly SiteEntry[], come: readonly SiteEntry[]): void {
@@ -225,7 +232,7 @@ export class SiteStore<Stored extends StoredDeclaration> {
   #compareIds(one: DeclarationId, other: DeclarationId): number {
     const first = this.#held.get(one);
     const second = this.#held.get(other);
-    return first === undefined || second === undefined
+    return first?.counts !== true || second?.counts !== true
       ? 0
       : this.compare(first.stored, second.stored);
   }
@@ -307,6 +314,10 @@ export class SiteStore<Stored extends StoredDeclaration> {
         this.#placement.read(one);
         this.#placement.read(other);
         return this.#compareIds(one, other);
+      },
+      hasEntry: (id) => {
+        this.#placement.read(id);
+        return this.#held.get(id)?.counts === true;
       },
     };
   }

@@ -117,6 +117,8 @@ export interface Site {
   readonly templatesUsed: ReadonlySet<string>;
   /** Which of two declarations stands first in the text: below 0 where the first does, 0 where one is not known. */
   readonly compareInText: (one: DeclarationId, other: DeclarationId) => number;
+  /** Whether a declaration with this key stands among the entries. */
+  readonly hasEntry: (id: DeclarationId) => boolean;
   /**
    * Of a site that changes in place: what it stays the same by, so that computed results can be kept
    * and brought up to date. Undefined for a site that never changes.
@@ -220,6 +222,7 @@ export function buildSite(all: readonly SiteEntry[]): Site {
     push(observationsOf, observation.record.subject, observation);
   }
   let order: ReadonlyMap<DeclarationId, number> | undefined;
+  const textOrder = () => (order ??= new Map(entries.map(({ id }, index) => [id, index])));
   sortEach(inletLinesFrom, (one) => `${one.device.name} ${one.line.index}`);
   sortEach(feedsFrom, (one) => one.name);
   sortEach(boardsFrom, (one) => one.name);
@@ -262,11 +265,11 @@ export function buildSite(all: readonly SiteEntry[]): Site {
     observationsOf,
     templatesUsed: new Set(entries.flatMap(({ record }) => templatesUsedBy(record))),
     compareInText: (one, other) => {
-      order ??= new Map(entries.map(({ id }, index) => [id, index]));
-      const first = order.get(one);
-      const second = order.get(other);
+      const first = textOrder().get(one);
+      const second = textOrder().get(other);
       return first === undefined || second === undefined ? 0 : first - second;
     },
+    hasEntry: (id) => textOrder().has(id),
   };
 }
 

@@ -27,6 +27,19 @@ export interface EvaluateOptions {
   readonly damage?: Damage;
   /** Whether a declaration stands in the site's own folder; left out: each does. */
   readonly isOwn?: (declaration: DeclarationId) => boolean;
+  /** What the rules find about the declarations, where that is kept at hand; left out: they are asked. */
+  readonly verdicts?: Verdicts;
+}
+
+/** What rules find about one record each, whatever of the text was not read. */
+export interface Verdicts {
+  of(rules: readonly Rule[]): Iterable<Verdict>;
+}
+
+export interface Verdict {
+  readonly rule: Rule;
+  readonly subject: Subjects[SubjectKind];
+  readonly findings: readonly Finding[];
 }
 
 /**
@@ -45,7 +58,9 @@ export function evaluate(site: Site, options: EvaluateOptions): readonly Finding
     ...(options.raised ?? []),
     ...unknownSeverityRules(site, context.book),
     ...unknownWaiverRules(site, context.book),
-    ...runAll(site, rules, context, 'before'),
+    ...(options.verdicts === undefined
+      ? runAll(site, rules, context, 'before')
+      : heeding(site, context.damage, options.verdicts.of(rules))),
   ]);
   const onOrdinary = site.waivers.filter(({ record }) => !judgesWaivers(rules, record.rule));
   const judged = judgeWaivers(onOrdinary, everything, context.book, options.on);
@@ -80,6 +95,23 @@ export function evaluate(site: Site, options: EvaluateOptions): readonly Finding
   return inOrder(site, all, [...context.book.keys()]);
 }
 
+/** The findings of verdicts that rest on nothing that was not read. */
+function heeding(site: Site, damage: Damage, verdicts: Iterable<Verdict>): readonly Finding[] {
+  return [...verdicts].flatMap(({ rule, subject, findings }) =>
+    lacksWhatItNeeds(site, rule, subject, damage) ? [] : findings,
+  );
+}
+
+/** What one rule finds on one subject, whatever of the text was not read. */
+export function verdictOf<Kind extends SubjectKind>(
+  site: Site,
+  rule: Rule<Kind>,
+  subject: Subjects[Kind],
+  context: RuleContext,
+): readonly Finding[] {
+  return [...rule.check(site, subject, context)].map((problem) => findingOf(rule, problem));
+}
+
 /**
  * What one rule finds on one subject: a pure function of the site, the subject and the context, so
  * that a caller may keep its result for as long as what it read is unchanged.
@@ -92,7 +124,7 @@ export function evaluateSubject<Kind extends SubjectKind>(
 ): readonly Finding[] {
   return lacksWhatItNeeds(site, rule, subject, context.damage)
     ? []
-    : [...rule.check(site, subject, context)].map((problem) => findingOf(rule, problem));
+    : verdictOf(site, rule, subject, context);
 }
 
 /** The context for running rules one by one; `evaluate` builds the same. */
@@ -323,17 +355,22 @@ function isSame(one: Finding, other: Finding): boolean {
 }
 
 function inOrder(site: Site, findings: readonly Finding[], names: readonly string[]): Finding[] {
-  const declarations = new Map(site.entries.map(({ id }, index) => [id, index]));
+  const declarations = ranksOf(site, new Set(findings.map(({ at }) => at.declaration)));
   const ranks = new Map(names.map((name, index) => [name, index]));
   const last = Number.MAX_SAFE_INTEGER;
   return [...findings].sort(
     (one, other) =>
-      (declarations.get(one.at.declaration) ?? last) -
-        (declarations.get(other.at.declaration) ?? last) ||
-      compareNames(one.at.declaration, other.at.declaration) ||
+      declarations.get(one.at.declaration)! - declarations.get(other.at.declaration)! ||
       compareNames(one.at.part, other.at.part) ||
       (ranks.get(one.rule) ?? last) - (ranks.get(other.rule) ?? last) ||
       compareNames(one.subject, other.subject) ||
       compareNames(one.what, other.what),
   );
+}
+
+/** Declarations in text order, and behind them by name what is none that counts. */
+function ranksOf(site: Site, ids: ReadonlySet<DeclarationId>): ReadonlyMap<DeclarationId, number> {
+  const known = [...ids].filter((id) => site.hasEntry(id)).sort(site.compareInText);
+  const others = [...ids].filter((id) => !site.hasEntry(id)).sort(compareNames);
+  return new Map([...known, ...others].map((id, index) => [id, index]));
 }

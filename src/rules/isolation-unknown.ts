@@ -17,13 +17,9 @@ export const isolationUnknown = defineRule({
   needs: isolationNeeds,
   *check(site, device, { damage }) {
     const { unlockable, inside, points } = isolationOf(site, device);
-    if (
-      isLost(
-        damage,
-        ['isolator'],
-        unlockable.map(({ at }) => at.declaration),
-      )
-    ) {
+    const isSuspect = unlockable.length + inside.length > 0;
+    const sources = unlockable.map(({ at }) => at.declaration);
+    if (!isSuspect || isLost(damage, ['isolator'], sources)) {
       return;
     }
     const rest =

@@ -22,6 +22,8 @@ export interface SourcePiece {
   readonly line: number;
   readonly text: string;
   readonly lowered: LoweredPiece;
+  /** Whether it begins the declaration of a site, read or not. */
+  readonly opensSite: boolean;
 }
 
 export interface SourceFile {
@@ -37,12 +39,14 @@ class Piece implements SourcePiece {
   start = 0;
   line = 0;
   readonly lines: number;
+  readonly opensSite: boolean;
 
   constructor(
     readonly text: string,
     readonly lowered: LoweredPiece,
   ) {
     this.lines = lineBreaksIn(text);
+    this.opensSite = /^site[ \t]/mu.test(text);
   }
 }
 
@@ -71,6 +75,11 @@ export class SourceFiles {
     const file: KeptFile = { path, text, pieces };
     this.files.set(path, file);
     return file;
+  }
+
+  /** Whether a file was read, so that reading another text of it costs little. */
+  has(path: string): boolean {
+    return this.files.has(path);
   }
 
   forget(path: string): void {

@@ -2,7 +2,7 @@
 import { raisedFinding } from '../language/validate.js';
 import type { Finding } from '../model/finding.js';
 import { placeOf } from '../model/origin.js';
-import type { DeclarationKind } from '../model/records.js';
+import type { Declaration, DeclarationKind } from '../model/records.js';
 import type { OpenSite } from './open-site.js';
 
 /** Files of these alone are libraries; any other declaration is part of the site by being there. */
@@ -14,26 +14,37 @@ const templates: ReadonlySet<DeclarationKind> = new Set([
   'assembly',
 ]);
 
-export function unusedImports(open: OpenSite, isOwn: (path: string) => boolean): Finding[] {
+export function isTemplate({ kind }: Declaration): boolean {
+  return templates.has(kind);
+}
+
+/** For each file the other files of which it names something. */
+export type NamedAcross = ReadonlyMap<string, ReadonlyMap<string, unknown>>;
+
+export interface ImportFacts {
+  /** Whether a file stands in the site's own folder. */
+  readonly isOwn: (path: string) => boolean;
+  /** Whether a file declares templates alone. */
+  readonly isLibrary: (path: string) => boolean;
+  readonly named: NamedAcross;
+}
+
+export function unusedImports(
+  open: Pick<OpenSite, 'targetOfUse' | 'declaredAt' | 'uses'>,
+  { isOwn, isLibrary, named }: ImportFacts,
+): Finding[] {
   const edges = useEdges(open);
   if (edges.every((edge) => !isOwn(edge.from))) {
     return [];
   }
-  const named = namedAcross(open);
-  const libraries = new Set(
-    open.files
-      .filter((file) =>
-        file.pieces.every((piece) =>
-          piece.lowered.declarations.every(({ record }) => templates.has(record.kind)),
-        ),
-      )
-      .map((file) => file.path),
-  );
+  const libraries = new Set([...open.uses.keys()].filter(isLibrary));
   return edges.flatMap((edge) => {
     const brought = closureOf(open, edge.to);
     const isUsed =
       [...brought].some((path) => !libraries.has(path)) ||
-      named.some(([from, to]) => !brought.has(from) && brought.has(to));
+      [...named].some(
+        ([from, paths]) => !brought.has(from) && [...paths.keys()].some((to) => brought.has(to)),
+      );
     return isUsed || !isOwn(edge.from)
       ? []
       : [
@@ -54,41 +65,20 @@ interface UseEdge {
   readonly path: string;
 }
 
-function useEdges(open: OpenSite): UseEdge[] {
-  const edges: UseEdge[] = [];
-  for (const { id, record } of open.site.entries) {
-    const at = open.declaredAt.get(id);
-    if (record.kind !== 'use' || at === undefined) {
-      continue;
-    }
-    const target = open.targetOfUse.get(id);
-    if (target !== undefined) {
-      edges.push({ from: at.file.path, to: target, id, path: record.path });
-    }
-  }
-  return edges;
+function useEdges({
+  targetOfUse,
+  declaredAt,
+}: Pick<OpenSite, 'targetOfUse' | 'declaredAt'>): UseEdge[] {
+  return [...targetOfUse].flatMap(([id, to]) => {
+    const at = declaredAt.get(id);
+    const record = at?.declaration.record;
+    return at === undefined || record?.kind !== 'use'
+      ? []
+      : [{ from: at.file.path, to, id, path: record.path }];
+  });
 }
 
-/** Pairs of files, the first of which names something that the second declares. */
-function namedAcross(open: OpenSite): [string, string][] {
-  const pairs = new Map<string, [string, string]>();
-  for (const { ids, lowered } of open.pieces) {
-    lowered.declarations.forEach((declaration, position) => {
-      const from = open.declaredAt.get(ids[position]!)?.file.path;
-      for (const reference of declaration.references) {
-        const entry =
-          reference.owner === undefined ? open.site.byName.get(reference.name) : undefined;
-        const to = entry && open.declaredAt.get(entry.id)?.file.path;
-        if (from !== undefined && to !== undefined && from !== to) {
-          pairs.set(`${from}\n${to}`, [from, to]);
-        }
-      }
-    });
-  }
-  return [...pairs.values()];
-}
-
-function closureOf(open: OpenSite, path: string): ReadonlySet<string> {
+function closureOf(open: Pick<OpenSite, 'uses'>, path: string): ReadonlySet<string> {
   const closure = new Set<string>();
   const walk = (one: string): void => {
     if (!closure.has(one)) {

@@ -6,11 +6,11 @@
 import type { Finding } from '../model/finding.js';
 import type { FileRange, LocatedFinding } from '../model/located.js';
 import type { Place } from '../model/origin.js';
-import { ruleContext, validate } from '../language/validate.js';
+import { ruleContext } from '../language/validate.js';
 import type { FileContent, Files } from './files.js';
-import { locate, openSite, type OpenSite } from './open-site.js';
+import { LastingSite } from './lasting-site.js';
+import { locate, type OpenSite } from './open-site.js';
 import { rangeOf, SourceFiles } from './source-file.js';
-import { unusedImports } from './unused-imports.js';
 
 /** A site that was opened and judged on a day. */
 export interface CheckedSite {
@@ -23,8 +23,13 @@ export interface CheckedSite {
 export class Workbench {
   private readonly sources = new SourceFiles();
   private readonly overlays = new Map<string, string>();
-  private readonly opened = new Map<string, OpenSite>();
+  private readonly opened = new Map<string, LastingSite>();
   private readonly checked = new Map<string, CheckedSite>();
+  /** Files that no open site has, and whether they declare a site. */
+  private readonly looked = new Map<
+    string,
+    { readonly text: string; readonly opensSite: boolean }
+  >();
 
   constructor(private readonly files: Files) {}
 
@@ -32,21 +37,23 @@ export class Workbench {
   setText(path: string, text: string): void {
     if (this.overlays.get(path) !== text) {
       this.overlays.set(path, text);
-      this.dropSitesWith(path);
+      this.touchSitesWith(path);
     }
   }
 
   /** Goes back to the stored text. */
   clearText(path: string): void {
     if (this.overlays.delete(path)) {
-      this.dropSitesWith(path);
+      this.touchSitesWith(path);
     }
   }
 
   /** A stored file appeared, changed or went. */
   fileChanged(path: string): void {
     this.sources.forget(path);
-    this.opened.clear();
+    this.opened.forEach((site) => {
+      site.touchAll();
+    });
     this.checked.clear();
   }
 
@@ -63,20 +70,22 @@ export class Workbench {
 
   /** The site of a root file, or why it cannot be opened. */
   open(root: string): OpenSite | { readonly failed: FileContent } {
-    const known = this.opened.get(root);
-    if (known !== undefined) {
-      return known;
-    }
-    const files: Files = {
-      read: (path) => this.read(path),
-      resolve: this.files.resolve,
-      list: () => this.paths(),
-    };
-    const site = openSite(root, files, this.sources);
-    if (!('failed' in site)) {
+    let site = this.opened.get(root);
+    if (site === undefined) {
+      const files: Files = {
+        read: (path) => this.read(path),
+        resolve: this.files.resolve,
+        list: () => this.paths(),
+      };
+      site = new LastingSite(root, files, this.sources);
       this.opened.set(root, site);
     }
-    return site;
+    const failure = site.refresh();
+    if (failure !== undefined) {
+      this.opened.delete(root);
+      this.checked.delete(root);
+    }
+    return failure ?? site;
   }
 
   /**
@@ -93,10 +102,7 @@ export class Workbench {
 
   /** Files with a `site` declaration, in a stable order. */
   siteRoots(): readonly string[] {
-    return this.paths().filter((path) => {
-      const content = this.read(path);
-      return content.kind === 'text' && /^site[ \t]/mu.test(content.text);
-    });
+    return this.paths().filter((path) => this.opensSite(path));
   }
 
   /** Judges a site on a day (ISO). Undefined where the root cannot be read. */
@@ -106,41 +112,38 @@ export class Workbench {
       return known;
     }
     const open = this.open(root);
-    if ('failed' in open) {
+    if (!(open instanceof LastingSite)) {
       return undefined;
     }
-    const folder = folderOf(root);
-    const isOwnFile = (path: string) =>
-      path !== '' && isBelow(folder, path) && !isLoneLibrary(open);
-    const isOwn = (declaration: string) =>
-      isOwnFile(open.declaredAt.get(declaration)?.file.path ?? '');
-    const opening = [...open.opening, ...unusedImports(open, isOwnFile)];
-    const found = validate(open.site, open.pieces, { on, isOwn, opening });
-    const checked: CheckedSite = {
-      open,
-      on,
-      findings: inTextOrder(
-        open,
-        found.map((finding) => located(open, finding)),
-      ),
-    };
+    const findings = open.findings(on).map((finding) => located(open, finding));
+    const checked: CheckedSite = { open, on, findings: inTextOrder(open, findings) };
     this.checked.set(root, checked);
     return checked;
   }
 
-  private dropSitesWith(path: string): void {
+  private touchSitesWith(path: string): void {
     for (const [root, site] of this.opened) {
-      const matters =
-        root === path || site.files.some((file) => file.path === path) || !this.isOpened(path);
-      if (matters) {
-        this.opened.delete(root);
+      if (site.touch(path)) {
         this.checked.delete(root);
       }
     }
   }
 
-  private isOpened(path: string): boolean {
-    return [...this.opened.values()].some((site) => site.files.some((file) => file.path === path));
+  private opensSite(path: string): boolean {
+    const content = this.read(path);
+    if (content.kind !== 'text') {
+      return false;
+    }
+    const { text } = content;
+    if (this.sources.has(path)) {
+      return this.sources.read(path, text).pieces.some((piece) => piece.opensSite);
+    }
+    let looked = this.looked.get(path);
+    if (looked?.text !== text) {
+      looked = { text, opensSite: /^site[ \t]/mu.test(text) };
+      this.looked.set(path, looked);
+    }
+    return looked.opensSite;
   }
 }
 
@@ -176,18 +179,4 @@ function inTextOrder(open: OpenSite, findings: readonly LocatedFinding[]): Locat
       one.at.range.start.line - other.at.range.start.line ||
       one.at.range.start.character - other.at.range.start.character,
   );
-}
-
-/** A file that is opened alone and declares no site: unused templates are its purpose. */
-function isLoneLibrary(open: OpenSite): boolean {
-  return open.site.settings === undefined;
-}
-
-function folderOf(path: string): string {
-  return path.slice(0, path.lastIndexOf('/') + 1);
-}
-
-/** A file beside the folder can start with the same letters: `../shared.ferrule` and the folder of `site.ferrule`. */
-function isBelow(folder: string, path: string): boolean {
-  return path.startsWith(folder) && !path.slice(folder.length).startsWith('../');
 }

@@ -130,6 +130,7 @@ function questionsTo(
     () => site.templatesUsed.has('Indoor'),
     () => [...site.templatesUsed].sort(),
     () => Math.sign(site.compareInText(names[2]!, names[3]!)),
+    () => site.hasEntry(names[4]!),
   ];
 }
 
@@ -158,7 +159,7 @@ function isSameAnswer(one: unknown, other: unknown): boolean {
 function contentOf(site: Site): Record<string, unknown> {
   return Object.fromEntries(
     Object.keys(site)
-      .filter((key) => key !== 'compareInText' && key !== 'lasting')
+      .filter((key) => !['compareInText', 'hasEntry', 'lasting'].includes(key))
       .map((key) => {
         const value = site[key as keyof Site] as unknown;
         if (key === 'templatesUsed') {
