@@ -173,7 +173,8 @@ function resolveTop(site: Site, reference: NameReference, unread: Unread): Resol
 
 /** The name nearest to an unknown one: one that has the member behind it, and one that is still free there. */
 function nameMeant(site: Site, { name, wants, then }: NameReference): string | undefined {
-  const near = nearNames(name, candidates(site, wants), mostCompared);
+  const all = nearNames(name, candidates(site, wants), mostCompared);
+  const near = all.filter((one) => !isSibling(name, one));
   if (then === undefined) {
     return near[0];
   }
@@ -181,8 +182,19 @@ function nameMeant(site: Site, { name, wants, then }: NameReference): string | u
     const key = memberKey(owner, then);
     return site.busLandings.has(key) || site.feedLandings.has(key) || site.hosts.has(key);
   };
-  const fitting = near.filter((owner) => membersOf(site, owner, []).has(then));
-  return fitting.find((owner) => !isTaken(owner)) ?? (fitting.length > 0 ? undefined : near[0]);
+  const fitting = all.filter((owner) => membersOf(site, owner, []).has(then));
+  // Of several of a kind the one that is still free is meant; a source may have many loads.
+  const isLanding = wants.every((kind) => kind === 'device');
+  return (
+    fitting.find((owner) => (isLanding ? !isTaken(owner) : !isSibling(name, owner))) ??
+    (fitting.length > 0 ? undefined : near[0])
+  );
+}
+
+/** Names that differ in their numbers alone stand for different things of a kind, and none is a misspelling. */
+function isSibling(one: string, other: string): boolean {
+  const stem = (name: string) => name.replaceAll(/\d+/gu, '#').toLowerCase();
+  return one !== other && /\d/u.test(one) && stem(one) === stem(other);
 }
 
 /** How many near names are looked at for one that fits. */
@@ -237,7 +249,9 @@ function resolveMember(
         ? 'outlet'
         : kinds[0];
   const names = [...members.keys()];
-  const meant = nearNames(reference.name, names, 1)[0];
+  const meant = nearNames(reference.name, names, mostCompared).find(
+    (name) => !isSibling(reference.name, name),
+  );
   const wanted = kind === undefined ? 'a part' : kindName(kind);
   const other = membersOf(site, owner, []).get(reference.name);
   const ownerText = record.kind === 'device' ? `${owner} (${record.equipment})` : owner;

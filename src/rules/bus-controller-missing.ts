@@ -1,9 +1,8 @@
 import { freePortsFor } from '../analysis/bus/vacancy.js';
 import { placeOf } from '../model/origin.js';
-import { memberKey } from '../model/site.js';
 import { defineRule } from './rule.js';
 import { landingsOfDomain, ledDomain, portsOfDomain } from './support/bus-wording.js';
-import { landAtEnd } from './support/reland.js';
+import { landPortFixes } from './support/land-port.js';
 
 /** How many devices are offered as the controller. */
 const OFFERED_CONTROLLERS = 3;
@@ -45,11 +44,7 @@ export const busControllerMissing = defineRule({
       ? []
       : freePortsFor(site, bus)
           .filter(({ port }) => port.talksAs === 'controller')
-          .slice(0, OFFERED_CONTROLLERS)
-          .map((free) => ({
-            title: `Land ${memberKey(free.device.name, free.port.name)} on ${bus.name}`,
-            kind: 'wiring',
-            edits: landAtEnd(site, bus, free),
-          }));
+          .flatMap((free) => landPortFixes(site, bus, free))
+          .slice(0, OFFERED_CONTROLLERS);
   },
 });

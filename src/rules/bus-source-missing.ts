@@ -1,9 +1,8 @@
 import { freePortsFor } from '../analysis/bus/vacancy.js';
 import { placeOf } from '../model/origin.js';
-import { memberKey } from '../model/site.js';
 import { defineRule } from './rule.js';
 import { ledSegment, relatedLanding } from './support/bus-wording.js';
-import { landAtEnd } from './support/reland.js';
+import { landPortFixes } from './support/land-port.js';
 
 /** How many devices are offered as the source. */
 const OFFERED_SOURCES = 3;
@@ -43,11 +42,7 @@ export const busSourceMissing = defineRule({
       ? []
       : freePortsFor(site, bus)
           .filter(({ port }) => port.gives !== undefined)
-          .slice(0, OFFERED_SOURCES)
-          .map((free) => ({
-            title: `Land ${memberKey(free.device.name, free.port.name)} on ${bus.name}`,
-            kind: 'wiring',
-            edits: landAtEnd(site, bus, free),
-          }));
+          .flatMap((free) => landPortFixes(site, bus, free))
+          .slice(0, OFFERED_SOURCES);
   },
 });

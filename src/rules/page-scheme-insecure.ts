@@ -1,4 +1,4 @@
-import { readPage } from '../analysis/network/page.js';
+import { certificateCovers, readPage } from '../analysis/network/page.js';
 import { part, placeOf } from '../model/origin.js';
 import { memberKey, resolveLan } from '../model/site.js';
 import { defineRule } from './rule.js';
@@ -38,7 +38,11 @@ export const pageSchemeInsecure = defineRule({
     const isHttpsOnly =
       host !== undefined && resolveLan(site, host.device, host.lan)?.lan.httpsOnly === true;
     // Whether any other device answers on https is for a person to see to.
-    return host?.page === undefined || !isHttpsOnly
+    const name = host?.certificateName;
+    const opensAs = host?.page === undefined ? undefined : readPage(host.page)?.host;
+    const isCovered =
+      name === undefined || (opensAs !== undefined && certificateCovers(name, opensAs));
+    return host?.page === undefined || !isHttpsOnly || !isCovered
       ? []
       : [
           {

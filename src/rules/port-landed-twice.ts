@@ -2,8 +2,9 @@ import type { ModelEdit } from '../model/edit.js';
 import { part, placeOf } from '../model/origin.js';
 import type { Place } from '../model/origin.js';
 import type { Device } from '../model/records.js';
-import { equipmentOf, memberKey } from '../model/site.js';
+import { equipmentOf, memberKey, resolvePort } from '../model/site.js';
 import type { Site } from '../model/site.js';
+import type { Bus, Landing } from '../model/wiring.js';
 import { defineRule } from './rule.js';
 import { landingOfFinding, landingPlace } from './support/bus-wording.js';
 import { takeAway } from './support/reland.js';
@@ -30,20 +31,46 @@ export const portLandedTwice = defineRule({
     }
   },
   fixes(site, finding) {
-    const found = landingOfFinding(site, finding);
-    const edits =
-      found === undefined ? removalElsewhere(site, finding.at) : takeAway(found.bus, found.landing);
-    return edits.length === 0
-      ? []
-      : [
-          {
-            title: `Remove ${finding.subject} from ${finding.at.declaration}`,
-            kind: 'wiring',
-            edits,
-          },
-        ];
+    const lines = [finding.at, ...finding.related.map(({ at }) => at)];
+    return lines.flatMap((at) => {
+      const found = landingOfFinding(site, { at });
+      const edits =
+        found === undefined
+          ? removalElsewhere(site, at)
+          : isNeededOn(site, found.bus, found.landing)
+            ? []
+            : takeAway(found.bus, found.landing);
+      return edits.length === 0
+        ? []
+        : [
+            {
+              title: `Remove ${finding.subject} from ${lineName(at, lines)}`,
+              kind: 'wiring' as const,
+              edits,
+            },
+          ];
+    });
   },
 });
+
+/** The run that a line stands in; with its number where another one of the two stands there, too. */
+function lineName(at: Place, lines: readonly Place[]): string {
+  const index = Number(at.part.split('/')[1]);
+  return lines.filter(({ declaration }) => declaration === at.declaration).length > 1
+    ? `${at.declaration}, ${at.part.startsWith('land/') ? 'landing' : 'line'} ${index + 1}`
+    : at.declaration;
+}
+
+/** Whether a bus would be left without anybody who talks first, or who powers it. */
+function isNeededOn(site: Site, bus: Bus, landing: Landing): boolean {
+  const portAt = (one: Landing) => resolvePort(site, one.device, one.member)?.port;
+  const own = portAt(landing);
+  const others = bus.landings.filter((one) => one !== landing).flatMap((one) => portAt(one) ?? []);
+  return (
+    (own?.talksAs === 'controller' && !others.some(({ talksAs }) => talksAs === 'controller')) ||
+    (own?.gives !== undefined && !others.some(({ gives }) => gives !== undefined))
+  );
+}
 
 interface MemberLine {
   readonly at: Place;
@@ -87,7 +114,15 @@ function linesByMember(
 
 function removalElsewhere(site: Site, at: Place): readonly ModelEdit[] {
   const [kind, index] = at.part.split('/');
-  if (kind === 'land' && site.feeds.has(at.declaration)) {
+  const feed = kind === 'land' ? site.feeds.get(at.declaration) : undefined;
+  if (feed !== undefined) {
+    const carriesSpur = feed.landings.some(
+      ({ from, opensSpur }) => opensSpur && from === Number(index),
+    );
+    // What hangs on a spur goes with its landing; a person has to say where it goes.
+    if (carriesSpur) {
+      return [];
+    }
     return [{ kind: 'remove-landing', run: at.declaration, landing: Number(index) }];
   }
   return kind === 'inlet'

@@ -1,3 +1,4 @@
+import { hasControllers } from '../analysis/graph/supervision.js';
 import { busesWithRoom } from '../analysis/bus/vacancy.js';
 import { placeOf } from '../model/origin.js';
 import type { Device } from '../model/records.js';
@@ -8,7 +9,7 @@ import { defineRule } from './rule.js';
 import { counted, listed } from './support/bus-wording.js';
 import { isLandingUncertain } from './support/damage.js';
 import { talkNeeds } from './support/needs.js';
-import { landAtEnd } from './support/reland.js';
+import { landPortFixes } from './support/land-port.js';
 
 /** How many buses are offered. */
 const OFFERED_BUSES = 3;
@@ -28,7 +29,8 @@ export const portUnlanded = defineRule({
       return;
     }
     if (!ports.some((port) => isLanded(site, device, port))) {
-      if (ports.some(isUncertain)) {
+      // A unit on no bus that somebody should find is reported as such, which weighs more.
+      if (ports.some(isUncertain) || isUnitToFind(site, device)) {
         return;
       }
       yield {
@@ -66,15 +68,15 @@ export const portUnlanded = defineRule({
       .flatMap((port) => {
         const resolved = resolvePort(site, device.name, port.name)!;
         return busesWithRoom(site, resolved)
-          .slice(0, OFFERED_BUSES)
-          .map((bus) => ({
-            title: `Land ${memberKey(device.name, port.name)} on ${bus.name}`,
-            kind: 'wiring' as const,
-            edits: landAtEnd(site, bus, resolved),
-          }));
+          .flatMap((bus) => landPortFixes(site, bus, resolved))
+          .slice(0, OFFERED_BUSES);
       });
   },
 });
+
+function isUnitToFind(site: Site, device: Device): boolean {
+  return equipmentOf(site, device)?.role === 'indoor-unit' && hasControllers(site);
+}
 
 /** The bus ports whose type is known. */
 function portsOf(site: Site, device: Device): readonly Port[] {

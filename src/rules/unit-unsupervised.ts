@@ -1,8 +1,13 @@
-import { controllersFinding, controllersOf } from '../analysis/graph/supervision.js';
+import { busesWithRoom, freePortsFor } from '../analysis/bus/vacancy.js';
+import { controllersFinding, controllersOf, supervisionOf } from '../analysis/graph/supervision.js';
+import type { Equipment } from '../model/equipment.js';
 import { placeOf } from '../model/origin.js';
-import { equipmentOf } from '../model/site.js';
+import { equipmentOf, resolvePort } from '../model/site.js';
+import type { Site } from '../model/site.js';
+import type { Bus } from '../model/wiring.js';
 import { defineRule } from './rule.js';
 import { isSurroundingUncertain } from './support/damage.js';
+import { landPortFixes } from './support/land-port.js';
 import { talkNeeds } from './support/needs.js';
 
 /** An indoor unit that no controller finds. Silent where nothing supervises. */
@@ -45,4 +50,47 @@ export const unitUnsupervised = defineRule({
       })),
     };
   },
+  fixes(site, finding) {
+    const device = site.devices.get(finding.subject);
+    const equipment = device && equipmentOf(site, device);
+    if (device === undefined || equipment === undefined) {
+      return [];
+    }
+    const landings = site.busLandingsOfDevice.get(device.name) ?? [];
+    const fixes =
+      landings.length === 0
+        ? equipment.ports.flatMap((port) => {
+            const resolved = { device, equipment, port };
+            return busesWithRoom(site, resolved)
+              .filter((bus) => isSupervised(site, bus))
+              .flatMap((bus) => landPortFixes(site, bus, resolved));
+          })
+        : landings.flatMap(({ run }) =>
+            freePortsFor(site, run)
+              .filter((free) => supervisesUnits(free.equipment, free.port.name))
+              .filter((free) => busesWithRoom(site, free).includes(run))
+              .flatMap((free) => landPortFixes(site, run, free)),
+          );
+    return fixes.slice(0, mostOffered);
+  },
 });
+
+const mostOffered = 3;
+
+/** Whether a controller of units is landed on a bus, or finds a unit there. */
+function isSupervised(site: Site, bus: Bus): boolean {
+  return bus.landings.some(({ device, member }) => {
+    const equipment = resolvePort(site, device, member)?.equipment;
+    return (
+      equipment !== undefined &&
+      (supervisesUnits(equipment, member) ||
+        controllersFinding(site, device).some((controller) =>
+          supervisionOf(site, controller)?.units.some((unit) => unit.bus === bus),
+        ))
+    );
+  });
+}
+
+function supervisesUnits({ supervises }: Equipment, port: string): boolean {
+  return supervises.some((one) => one.role === 'indoor-unit' && one.port === port);
+}

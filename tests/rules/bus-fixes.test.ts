@@ -169,7 +169,7 @@ bus link-1 : UnitLink using ScreenedPair {
   land LU-2.field 10 m terminated
 }
 `;
-    const [landed] = fixed('port-unlanded', text);
+    const [landed] = fixed('unit-unsupervised', text);
     expect(landed!.title).toBe('Land LU-3.field on link-1');
     expect(body(landed!.text)).toBe(`bus link-1 : UnitLink using ScreenedPair {
   land LP-1.field terminated bonded
@@ -197,7 +197,7 @@ bus b-near : UnitLink using ScreenedPair {
   land LU-2.field 10 m terminated
 }
 `;
-    expect(fixed('port-unlanded', text).map(({ title }) => title)).toEqual([
+    expect(fixed('unit-unsupervised', text).map(({ title }) => title)).toEqual([
       'Land LU-3.field on b-near',
       'Land LU-3.field on a-far',
     ]);
@@ -243,7 +243,7 @@ bus a : UnitLink using ScreenedPair {
     expect(counted(removed!.findings)).toEqual([]);
   });
 
-  it('is not offered where spurs hang on it', () => {
+  it('takes the other line where spurs hang on the second', () => {
     const text = `${head}
 bus a : UnitLink using ScreenedPair {
   land LP-1.field terminated bonded
@@ -254,6 +254,23 @@ bus a : UnitLink using ScreenedPair {
   land LU-3.field 10 m terminated
 }
 `;
-    expect(fixed('port-landed-twice', text)).toEqual([]);
+    const fixes = fixed('port-landed-twice', text);
+    expect(fixes.map(({ title }) => title)).toEqual(['Remove LU-1.field from a, landing 2']);
+    expect(fixes[0]!.text).toContain('spur 1 m { land LU-2.field }');
+    expect(counted(fixes[0]!.findings)).toEqual([]);
+  });
+
+  it('leaves no bus without its only controller', () => {
+    const text = `use "./common.ferrule"
+device ZP-1 : ZonePanel { address 1 }
+device FU-1 : FanUnit { address 2 }
+device FU-2 : FanUnit { address 3 }
+device ZP-2 : ZonePanel { address 4 }
+bus a : ZoneLink using PlainPair { land ZP-1.zone  land ZP-2.zone 4 m  land FU-1.zone 8 m }
+bus b : ZoneLink using PlainPair { land ZP-2.zone  land FU-2.zone 8 m }
+`;
+    expect(fixed('port-landed-twice', text).map(({ title }) => title)).toEqual([
+      'Remove ZP-2.zone from a',
+    ]);
   });
 });

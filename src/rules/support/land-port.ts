@@ -1,0 +1,79 @@
+/** Landing a port on a bus as a fix: with the address that it needs there, tried before it is offered. */
+import {
+  addressedPortsOf,
+  clashesOf,
+  freeAddresses,
+  freeDeviceAddresses,
+  isInRange,
+} from '../../analysis/graph/addresses.js';
+import { withBus } from '../../analysis/power/trial.js';
+import type { ModelEdit } from '../../model/edit.js';
+import type { Fix } from '../../model/finding.js';
+import { memberKey } from '../../model/site.js';
+import type { ResolvedPort, Site } from '../../model/site.js';
+import type { Bus } from '../../model/wiring.js';
+import { firstOf } from './address-wording.js';
+import { landAtEnd } from './reland.js';
+
+/** Lands a port at the end of a bus; none where no address is free for it, or its own does not do there. */
+export function landPortFixes(site: Site, bus: Bus, port: ResolvedPort): readonly Fix[] {
+  const addressing = addressingOn(site, bus, port);
+  return addressing === undefined
+    ? []
+    : [
+        {
+          title: `Land ${memberKey(port.device.name, port.port.name)} on ${bus.name}`,
+          kind: 'wiring',
+          edits: [...landAtEnd(site, bus, port), ...addressing],
+        },
+      ];
+}
+
+/** What has to be said of the device's address; undefined where there is none that does. */
+function addressingOn(
+  site: Site,
+  bus: Bus,
+  { device, port }: ResolvedPort,
+): readonly ModelEdit[] | undefined {
+  const trial = withBus(site, {
+    ...bus,
+    landings: [
+      ...bus.landings,
+      {
+        index: bus.landings.length,
+        device: device.name,
+        member: port.name,
+        ...(bus.landings.length === 0 ? {} : { from: bus.landings.length - 1 }),
+        opensSpur: false,
+        terminated: false,
+        bonded: false,
+        covered: false,
+        existing: false,
+      },
+    ],
+  });
+  const addressed = addressedPortsOf(trial, device).find(
+    (one) => one.port.name === port.name && one.bus.name === bus.name,
+  );
+  if (addressed === undefined) {
+    return [];
+  }
+  if (addressed.line !== undefined) {
+    const isFree =
+      isInRange(addressed.range, addressed.line.address) && clashesOf(trial, device).length === 0;
+    return isFree ? [] : undefined;
+  }
+  const common =
+    device.addresses.length === 0 ? firstOf(freeDeviceAddresses(trial, device)) : undefined;
+  const address = common ?? firstOf(freeAddresses(trial, device, port.name));
+  return address === undefined
+    ? undefined
+    : [
+        {
+          kind: 'set-address',
+          device: device.name,
+          ...(common === undefined ? { port: port.name } : {}),
+          address,
+        },
+      ];
+}
