@@ -9,6 +9,7 @@ export default tseslint.config(
       '.vscode-test/',
       'src/language/generated/',
       'src/rules/generated/',
+      'src/print/generated/',
       'examples/',
     ],
   },

@@ -98,6 +98,12 @@ export const arrows = [
     why: 'Revisions are read as files; what stands in them is the matter of the workbench.',
   },
   {
+    from: 'print',
+    to: ['documents', 'drawing', 'model'],
+    libraries: ['pdfkit', 'write-excel-file', 'fflate', 'node:'],
+    why: 'The pack as PDF and workbook: heavy libraries that nothing else loads.',
+  },
+  {
     from: 'server',
     to: ['workbench', 'language', 'report'],
     libraries: [
@@ -116,7 +122,7 @@ export const arrows = [
   },
   {
     from: 'cli',
-    to: ['workbench', 'language', 'report', 'disk', 'probe', 'git'],
+    to: ['workbench', 'language', 'report', 'disk', 'print', 'probe', 'git'],
     libraries: ['node:', 'langium'],
     why: 'The command line is a door: it asks the workbench, writes files and sets exit codes.',
   },

@@ -1,14 +1,15 @@
 /** `ferrule pack`: the job pack of a site as a folder. */
 import path from 'node:path';
-import { packOf } from '../workbench/outputs.js';
+import { filesOfPack, packValueOf } from '../workbench/outputs.js';
 import { dayIn } from './arguments.js';
 import { CannotRun } from './cannot-run.js';
 import type { Run } from './command.js';
+import type { ExitCode } from './host.js';
 import { checkOneSite, pathIn, remarkErrors } from './places.js';
 import { texts } from './texts.js';
 import { writePack } from './write-pack.js';
 
-export const run: Run = (host, args) => {
+export const run: Run = async (host, args): Promise<ExitCode> => {
   const on = dayIn(args, host.today);
   const place = pathIn(args, texts.pack);
   const out = args.values.get('out');
@@ -19,7 +20,9 @@ export const run: Run = (host, args) => {
   if (checked.open.site.settings === undefined) {
     throw new CannotRun(texts.noSiteToPack(place));
   }
-  const files = packOf(checked, args.values.get('phase') === 'new' ? 'new' : 'all');
+  const pack = packValueOf(checked, args.values.get('phase') === 'new' ? 'new' : 'all');
+  const { printedFilesOf } = await import('../print/printed-pack.js');
+  const files = [...filesOfPack(pack), ...(await printedFilesOf(pack))];
   const sources = checked.open.files.map((file) => path.resolve(host.folder, file.path));
   writePack(
     {

@@ -29,11 +29,10 @@ import { CannotRun } from './cannot-run.js';
 import { texts } from './texts.js';
 import { besideOf, clearAway, writeSynced } from './write.js';
 
-export interface WrittenFile {
-  /** Relative to the folder, with `/`. */
-  readonly path: string;
-  readonly text: string;
-}
+/** A file of a pack; its path is relative to the folder, with `/`. */
+export type WrittenFile =
+  | { readonly path: string; readonly text: string }
+  | { readonly path: string; readonly bytes: Uint8Array };
 
 /** Files that must not stand in the folder: it is swapped for a new one as a whole. */
 export interface PackTarget {
@@ -86,8 +85,9 @@ function writeAll(folder: string, files: readonly WrittenFile[]): void {
       throw new Error(`${file.path} is outside the pack`);
     }
     mkdirSync(path.dirname(place), { recursive: true });
-    writeSynced(place, file.text);
-    hashes[file.path] = hashOf(Buffer.from(file.text, 'utf8'));
+    const bytes = 'text' in file ? Buffer.from(file.text, 'utf8') : file.bytes;
+    writeSynced(place, bytes);
+    hashes[file.path] = hashOf(bytes);
   }
   const list: PackList = { schemaVersion: 1, files: hashes };
   writeSynced(path.join(folder, listName), `${JSON.stringify(list, null, 2)}\n`);
@@ -205,6 +205,6 @@ function isIn(folder: string, place: string): boolean {
   return !leaves && !path.isAbsolute(relative);
 }
 
-function hashOf(bytes: Buffer): string {
+function hashOf(bytes: Uint8Array): string {
   return createHash('sha256').update(bytes).digest('hex');
 }

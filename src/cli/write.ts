@@ -51,10 +51,10 @@ export function besideOf(target: string): string {
 }
 
 /** Writes a new file and waits until the disk has it, so that a power cut leaves no empty file behind. */
-export function writeSynced(file: string, text: string): void {
+export function writeSynced(file: string, content: string | Uint8Array): void {
   const handle = openSync(file, 'wx');
   try {
-    const bytes = Buffer.from(text, 'utf8');
+    const bytes = typeof content === 'string' ? Buffer.from(content, 'utf8') : content;
     for (let done = 0; done < bytes.length;) {
       done += writeSync(handle, bytes, done);
     }

@@ -62,8 +62,11 @@ export interface Column {
 /** A table. Each row has a cell for each column. */
 export interface Table {
   readonly kind: 'table';
-  /** Left out where it stands in every form; `data` where only other programs read it. */
-  readonly use?: 'data';
+  /**
+   * Left out where it stands in every form; `data` where only other programs read it; `print` for a
+   * choice of rows of a table that stands in the data as a whole.
+   */
+  readonly use?: 'data' | 'print';
   /** Names the table's data: tables of one name have the same columns and make one data file. */
   readonly name: string;
   readonly caption: Phrase;
@@ -279,6 +282,15 @@ export function tableOf<Item>(
   };
 }
 
+/** The columns that are printed: a column of text or numbers in which nothing stands only takes room. */
+export function printedColumns(
+  table: Table,
+): readonly { readonly column: Column; readonly index: number }[] {
+  return table.columns
+    .map((column, index) => ({ column, index }))
+    .filter(({ column, index }) => column.use !== 'data' && !isEmpty(table, column, index));
+}
+
 /** A table that stands in data files alone, because its print has another form. */
 export function dataOnly(table: Table): Table {
   return { ...table, use: 'data' };
@@ -326,6 +338,10 @@ export function quantitiesOf(document: Document): readonly Quantity[] {
         block.links.forEach((link) => collect(found, link.about));
         break;
       case 'table':
+        if (block.use === 'print') {
+          // Its numbers are counted in the table that it was chosen from.
+          break;
+        }
         collect(found, block.caption);
         block.rows.forEach((row) => row.forEach((cell) => collect(found, cell)));
         break;
@@ -345,11 +361,11 @@ export function blocksOf(document: Document): readonly Block[] {
   return [...document.introduction, ...document.sections.flatMap((section) => section.blocks)];
 }
 
-/** The tables of a document in reading order, those inside steps included. */
+/** The tables of a document's data in reading order, those inside steps included. */
 export function tablesOf(document: Document): readonly Table[] {
   const inside = (block: Block): readonly Table[] => {
     if (block.kind === 'table') {
-      return [block];
+      return block.use === 'print' ? [] : [block];
     }
     return block.kind === 'steps'
       ? block.steps.flatMap((step) => step.details.flatMap(inside))
@@ -360,6 +376,11 @@ export function tablesOf(document: Document): readonly Table[] {
 
 export function isPhrase(cell: Cell): cell is Phrase {
   return Array.isArray(cell);
+}
+
+function isEmpty(table: Table, column: Column, index: number): boolean {
+  const isWritten = column.kind === 'text' || column.kind === 'number';
+  return isWritten && table.rows.every((row) => (row[index] ?? '') === '');
 }
 
 function collect(found: Quantity[], cell: Cell): void {

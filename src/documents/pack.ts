@@ -1,4 +1,5 @@
 /** The job pack: every document of a site as a value, and all of it as files. */
+import type { DrawList } from '../drawing/index.js';
 import type { Finding } from '../model/finding.js';
 import type { Site } from '../model/site.js';
 import { addressPlan } from './addressing/address-plan.js';
@@ -19,12 +20,15 @@ import { cableSchedule } from './schedule/cable-schedule.js';
 import { connectionSchedule } from './schedule/connection-schedule.js';
 import type { Phase } from './schedule/connection-rows.js';
 import { terminalTests } from './testing/terminal-tests.js';
+import { coverTexts } from './texts/cover.js';
 import { aboutTexts } from './texts/about.js';
 
 /** A drawing that the caller made: `topology`, or `terminals-` and the name of a bus or feed. */
 export interface PackDrawing {
   readonly name: string;
   readonly svg: string;
+  /** The same picture for other writers; left out where nobody needs them. */
+  readonly list?: DrawList;
 }
 
 export interface PackInput {
@@ -43,7 +47,7 @@ export interface Pack {
   readonly frame: Frame;
   /** The cover first, then in the order in which they are used. */
   readonly documents: readonly Document[];
-  readonly drawings: readonly { readonly path: string; readonly svg: string }[];
+  readonly drawings: readonly (PackDrawing & { readonly title: string; readonly path: string })[];
 }
 
 /** A file of a pack: a relative path with `/`, below the pack's folder, each once. */
@@ -54,7 +58,11 @@ export interface PackFile {
 
 /** The pack as files: documents as Markdown, their tables as CSV, drawings as handed in. */
 export function packOf(site: Site, input: PackInput): readonly PackFile[] {
-  const { frame, documents, drawings } = packValue(site, input);
+  return filesOf(packValue(site, input));
+}
+
+/** A pack as files of text. */
+export function filesOf({ frame, documents, drawings }: Pack): readonly PackFile[] {
   return [
     ...documents.map((document) => ({
       path: documentPath(document),
@@ -75,9 +83,9 @@ export function packValue(site: Site, input: PackInput): Pack {
   const paths = fileNames(input.drawings.map((drawing) => drawing.name)).map(
     (name) => `drawings/${name}.svg`,
   );
-  const drawings = input.drawings.map(({ name, svg }, index) => ({
-    name,
-    svg,
+  const drawings = input.drawings.map((drawing, index) => ({
+    ...drawing,
+    title: coverTexts.drawingTitle(drawing.name),
     path: paths[index]!,
   }));
   const sheetOf = (circuit: string): string =>
@@ -100,12 +108,12 @@ export function packValue(site: Site, input: PackInput): Pack {
     phase,
     changes: input.changes,
     documents: documents.map((document) => ({ document, link: linkTo(document) })),
-    drawings: drawings.map(({ name, path }) => ({ title: name, path })),
+    drawings: drawings.map(({ title, path }) => ({ title, path })),
   });
   return {
     frame,
     documents: [first, ...documents],
-    drawings: drawings.map(({ path, svg }) => ({ path, svg })),
+    drawings,
   };
 }
 

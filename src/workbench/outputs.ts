@@ -4,8 +4,8 @@ import { FORMULAS } from '../analysis/formulas.js';
 import { factOfImpact } from '../analysis/graph/impact.js';
 import { factOfIsolationSets } from '../analysis/graph/isolation-sets.js';
 import { nearNames } from '../analysis/near-names.js';
-import { packOf as filesOfPack } from '../documents/pack.js';
-import type { PackFile, PackInput } from '../documents/pack.js';
+import { filesOf, packValue } from '../documents/pack.js';
+import type { Pack, PackFile, PackInput } from '../documents/pack.js';
 import { drawTerminals, drawTopology } from '../drawing/index.js';
 import type { Drawing, DrawOptions } from '../drawing/index.js';
 import type { Fact, Finding } from '../model/finding.js';
@@ -14,7 +14,7 @@ import type { OpenSite } from './open-site.js';
 import type { CheckedSite } from './workbench.js';
 
 export type { Drawing, LayoutMemory } from '../drawing/index.js';
-export type { PackFile } from '../documents/pack.js';
+export type { Pack, PackFile } from '../documents/pack.js';
 
 /** Every computed value, in a stable order. */
 export function factsOf(open: OpenSite): readonly Fact[] {
@@ -73,6 +73,16 @@ export type PackPhase = NonNullable<PackInput['phase']>;
 
 /** The job pack of a site as files: relative paths with `/`, each once. */
 export function packOf(checked: CheckedSite, phase: PackPhase = 'all'): readonly PackFile[] {
+  return filesOfPack(packValueOf(checked, phase));
+}
+
+/** A pack as files of text. */
+export function filesOfPack(pack: Pack): readonly PackFile[] {
+  return filesOf(pack);
+}
+
+/** The job pack of a site as values, for writers of other forms. */
+export function packValueOf(checked: CheckedSite, phase: PackPhase = 'all'): Pack {
   const requests: readonly { readonly name: string; readonly request: DrawingRequest }[] = [
     { name: 'topology', request: { view: 'topology' } },
     ...runNames(checked.open).map((of) => ({
@@ -80,13 +90,13 @@ export function packOf(checked: CheckedSite, phase: PackPhase = 'all'): readonly
       request: { view: 'terminals' as const, of },
     })),
   ];
-  return filesOfPack(checked.open.site, {
+  return packValue(checked.open.site, {
     findings: findingsOf(checked),
     on: checked.on,
     phase,
     drawings: requests.flatMap(({ name, request }) => {
       const drawing = drawingOf(checked, request);
-      return drawing === undefined ? [] : [{ name, svg: drawing.svg }];
+      return drawing === undefined ? [] : [{ name, svg: drawing.svg, list: drawing.list }];
     }),
   });
 }

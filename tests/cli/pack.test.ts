@@ -22,6 +22,7 @@ describe('ferrule pack', () => {
     const files = await filesIn('a-out/pack');
     expect(out).toBe(`Wrote ${files.length - 1} files to a-out/pack\n`);
     expect(files).toContain('cover.md');
+    expect(files).toEqual(expect.arrayContaining(['job-pack.pdf', 'job-pack.xlsx']));
     expect(files).toContain('drawings/topology.svg');
     expect(files.some((file) => file.startsWith('data/') && file.endsWith('.csv'))).toBe(true);
     expect(await readdir(command().path('a-out'))).toEqual(['pack']);

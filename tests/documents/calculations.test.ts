@@ -51,16 +51,23 @@ describe('the calculations of a small library', () => {
     expect(start).toMatchObject({ name: 'FC-1-01.room', distanceM: 0 });
     expect(end).toMatchObject({ name: 'RC-1-01.link', distanceM: 6 });
     expect(end!.voltage!.value).toBeCloseTo(15 - 0.022 * 2 * 6 * 0.026 * 1.0786, 6);
-    const plot = document.sections[1]!.blocks.find((block) => block.kind === 'plot');
-    expect(plot).toMatchObject({
-      least: 11,
-      lines: [
-        [
-          { across: 0, up: 15 },
-          { across: 6, up: end!.voltage!.value },
-        ],
-      ],
-    });
+  });
+
+  it('plot the voltage where there is more than one cable to see', () => {
+    expect(plotsOf(document)).toEqual([]);
+    const longer = siteOf(
+      libraryText
+        .replace('device PS-1', 'device RC-1-02 : RoomController in Reading\ndevice PS-1')
+        .replace('land RC-1-01.link 6 m', 'land RC-1-01.link 6 m\n  land RC-1-02.link 5 m'),
+    ).site;
+    const points = profileOf(longer, longer.buses.get('room-1')!).map((point) => ({
+      across: point.distanceM,
+      up: point.voltage?.value,
+    }));
+    expect(points.map(({ across }) => across)).toEqual([0, 6, 11]);
+    expect(plotsOf(calculations(longer))).toMatchObject([
+      { least: 11, lines: [points.slice(0, 2), points.slice(1)] },
+    ]);
   });
 });
 
@@ -98,6 +105,10 @@ describe('the calculations of the examples', () => {
     },
   );
 });
+
+function plotsOf({ sections }: Document): readonly Block[] {
+  return sections.flatMap(({ blocks }) => blocks.filter(({ kind }) => kind === 'plot'));
+}
 
 function rowsOf(document: Document, name: string): readonly Readonly<Record<string, Cell>>[] {
   return tablesOf(document)

@@ -40,7 +40,7 @@ export function calculations(site: Site): Document {
   return {
     id: 'calculations',
     title: texts.title,
-    orientation: 'landscape',
+    orientation: 'portrait',
     introduction: [
       paragraph(texts.about),
       list([...texts.conventions, temperatureLine(site)]),
@@ -71,7 +71,7 @@ function runSection(site: Site, run: Bus | Feed): Section {
       valueTable(run.name, facts),
       ...assumptionLine(facts),
       ...profileBlocks(site, run),
-      ...workingTable(run.name, facts),
+      ...workingTables(run.name, facts),
     ],
   };
 }
@@ -111,7 +111,7 @@ function valueTable(circuit: string, facts: readonly Fact[]): Table {
               1,
             ),
       ),
-      textColumn(headings.source, (fact) => fact.source ?? ''),
+      textColumn(headings.source, (fact) => fact.source ?? '', 'data'),
     ],
     facts,
   );
@@ -227,7 +227,8 @@ function plotOf(run: Bus | Feed, points: readonly ProfilePoint[]): readonly Plot
     );
     return ends.length === 2 ? [ends] : [];
   });
-  if (lines.length === 0) {
+  // Between two places the table says it all.
+  if (lines.length < 2) {
     return [];
   }
   const limits = points.flatMap(({ voltage }) => voltage?.limit ?? []);
@@ -250,11 +251,7 @@ interface WorkingRow {
 }
 
 function workingTable(circuit: string, facts: readonly Fact[]): readonly Table[] {
-  const rows = facts.flatMap((fact) =>
-    fact.terms
-      .filter((term) => term.name !== 'reason' && term.value !== null)
-      .map((term): WorkingRow => ({ fact, term })),
-  );
+  const rows = facts.flatMap((fact) => termsOf(fact).map((term): WorkingRow => ({ fact, term })));
   if (rows.length === 0) {
     return [];
   }
@@ -277,6 +274,50 @@ function workingTable(circuit: string, facts: readonly Fact[]): readonly Table[]
       rows,
     ),
   ];
+}
+
+/** Values whose terms stand elsewhere in print: in the schedules, or in the profile. */
+const TOLD_ELSEWHERE: ReadonlySet<string> = new Set([
+  'drops',
+  'total-length',
+  'farthest-length',
+  'longest-stub',
+  'unit-loads',
+  'voltage',
+]);
+
+/** Every term as data; in print a row for each value, as far as its terms stand nowhere else. */
+function workingTables(circuit: string, facts: readonly Fact[]): readonly Table[] {
+  const printed = facts.filter(
+    (fact) => !TOLD_ELSEWHERE.has(fact.fact) && termsOf(fact).length > 0,
+  );
+  const table = tableOf<Fact>(
+    'calculations-working-printed',
+    texts.captions.working,
+    [
+      textColumn(headings.subject, (fact) => fact.subject),
+      textColumn(headings.value, nameOf),
+      textColumn(headings.terms, termsPhrase),
+    ],
+    printed,
+  );
+  return [
+    ...workingTable(circuit, facts).map(dataOnly),
+    ...(printed.length === 0 ? [] : [{ ...table, use: 'print' as const }]),
+  ];
+}
+
+function termsOf(fact: Fact): readonly Term[] {
+  return fact.terms.filter((term) => term.name !== 'reason' && term.value !== null);
+}
+
+function termsPhrase(fact: Fact): Phrase {
+  return termsOf(fact).flatMap((term, index): (string | Quantity)[] => [
+    `${index === 0 ? '' : '; '}${term.name} `,
+    typeof term.value === 'number' && Number.isFinite(term.value)
+      ? quantity(term.value, term.unit, markOf(term.basis), 4)
+      : String(term.value),
+  ]);
 }
 
 /** Loads of the ways and outlets, which several runs share. */
@@ -311,9 +352,16 @@ function pointsSection(site: Site): readonly Section[] {
   ];
 }
 
+/** Formula and sources of each value that occurs. */
 function formulasSection(site: Site, runs: readonly (Bus | Feed)[]): readonly Section[] {
-  const used = new Set(runs.flatMap((run) => factsOfRun(site, run).map(({ fact }) => fact)));
-  const rows = Object.keys(texts.names).filter((fact) => used.has(fact));
+  const facts = groupBy(
+    runs.flatMap((run) => factsOfRun(site, run)),
+    ({ fact }) => fact,
+  );
+  const rows = Object.keys(texts.names).filter((fact) => facts.has(fact));
+  const sourcesOf = (fact: string) => [
+    ...new Set((facts.get(fact) ?? []).flatMap(({ source }) => source ?? [])),
+  ];
   return rows.length === 0
     ? []
     : [
@@ -326,6 +374,7 @@ function formulasSection(site: Site, runs: readonly (Bus | Feed)[]): readonly Se
               [
                 textColumn(headings.fact, (fact) => texts.names[fact] ?? fact),
                 textColumn(headings.formula, (fact) => FORMULAS[fact] ?? ''),
+                textColumn(headings.source, (fact) => sourcesOf(fact).join('; or ')),
               ],
               rows,
             ),

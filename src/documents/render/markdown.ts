@@ -1,5 +1,5 @@
 /** Documents as Markdown (CommonMark with tables). What a person wrote is always shown as written. */
-import { isPhrase, quantitiesOf } from '../document.js';
+import { isPhrase, printedColumns, quantitiesOf } from '../document.js';
 import type {
   Block,
   Cell,
@@ -159,9 +159,7 @@ function fieldsText(
 
 function tableText(table: Table): string {
   const caption = table.caption.length === 0 ? '' : `**${phraseText(table.caption)}**\n\n`;
-  const shown = table.columns
-    .map((column, index) => ({ column, index }))
-    .filter(({ column, index }) => column.use !== 'data' && !isEmpty(table, column, index));
+  const shown = printedColumns(table);
   if (table.rows.length === 0) {
     return `${caption}${frameTexts.nothing}`;
   }
@@ -173,12 +171,6 @@ function tableText(table: Table): string {
     ),
   ];
   return caption + lines.map((cells) => `| ${cells.join(' | ')} |`).join('\n');
-}
-
-/** A column of text or numbers in which nothing stands only takes room on paper. */
-function isEmpty(table: Table, column: Column, index: number): boolean {
-  const isWritten = column.kind === 'text' || column.kind === 'number';
-  return isWritten && table.rows.every((row) => (row[index] ?? '') === '');
 }
 
 function headingText(column: Column): string {

@@ -5,12 +5,13 @@ import type { Phrase, Quantity } from '../document.js';
 export const calculationTexts = {
   title: 'Calculations',
   about:
-    'For each bus and feed: what was computed, the limit, the margin, what it rests on, and where the rule comes from. Behind it every term of the working, so that a competent person can check it with paper and pencil.',
+    'For each bus and feed: what was computed, the limit, the margin, what it rests on, and the working behind it, so that a competent person can check it with paper and pencil.',
   conventions: [
     'The margin is the part of the limit that is left; a negative margin means that the limit is broken.',
     'Where only power is stated the load is taken as constant power; where current is stated, as constant current.',
     'The resistance of a cable is that of both its conductors, at the conductor temperature.',
     'A value that cannot be computed says what is missing. It is not zero.',
+    'Formulas and sources stand at the end. Terms that stand in a schedule or a profile are not repeated here; all of them are in the data.',
   ],
   kinds: {
     bus: (name: string, title: string | undefined): string =>
@@ -29,7 +30,7 @@ export const calculationTexts = {
   captions: {
     values: 'Values and limits',
     profile: 'Voltage along the run',
-    working: 'Working, term by term',
+    working: 'Working',
   },
   columns: {
     circuit: 'circuit',
@@ -48,6 +49,7 @@ export const calculationTexts = {
     least: 'at least',
     left: 'left over',
     term: 'term',
+    terms: 'from these terms',
     basis: 'known by',
     text: 'is',
     formula: 'formula',
