@@ -8,6 +8,7 @@
  */
 import type { IToken } from 'chevrotain';
 import { AstUtils, type AstNode } from 'langium';
+import { meantUnit, unitOf } from '../model/quantity.js';
 import { flagOrder, type FlagGroup } from './flag-order.js';
 import { parsePiece, scan } from './parse.js';
 import { splitText } from './split.js';
@@ -406,7 +407,10 @@ function imageOf(token: IToken): string {
   const kind = token.tokenType.name;
   if (kind === 'QUANTITY') {
     const match = /^([+-]?\d[\d.,/]*?)[ \t]*(%|[^\d\s.,/].*)$/u.exec(token.image);
-    return match === null ? token.image : `${match[1]!} ${match[2]!}`;
+    const unit = match?.[2]?.replaceAll(/[ \t]+/gu, ' ');
+    // What is no unit would fall apart into two words with a blank before it.
+    const isUnit = unit !== undefined && (unitOf(unit) ?? meantUnit(unit)) !== undefined;
+    return match === null || !isUnit ? token.image : `${match[1]!} ${unit}`;
   }
   return kind === 'TIMES' ? `${Number.parseInt(token.image, 10)} x` : token.image;
 }

@@ -92,6 +92,16 @@ describe('formatter', () => {
     );
   });
 
+  it('leaves a number with what is no unit in one piece', () => {
+    const text = 'bus B : T {\n  land A.p 2e\n}\n';
+    expect(formatText(text)).toEqual({ kind: 'formatted', text });
+  });
+
+  it('refuses where several slips of one line explain each other', () => {
+    expect(formatText('bus B : T u}sing C {\n}\n').kind).toBe('refused');
+    expect(formatText('{inment B "text" divided {\n').kind).toBe('refused');
+  });
+
   it('refuses a text with a syntax error', () => {
     expect(formatText('device A : X {\n  lnad\n}\n')).toMatchObject({
       kind: 'refused',
