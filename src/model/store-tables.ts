@@ -79,17 +79,21 @@ export class Records<Value> extends TrackedMap<Value> {
   }
 
   /** Ends a change: whoever asked for something that is another now is told. */
-  tell(isReordered: boolean): void {
+  tell(isTextReordered: boolean): void {
+    let isReordered = isTextReordered;
     let isChanged = false;
     for (const [name, before] of this.#before) {
       const now = this.#values.get(name);
-      isChanged ||= now !== before;
-      if (now !== before) {
-        this.cells.changed(name);
-        if (now !== undefined) {
-          this.#inOrder?.set(name, now);
-        }
+      if (now === before) {
+        continue;
       }
+      isChanged = true;
+      // A name can stay where it is and become one of another kind.
+      isReordered ||= now === undefined || before === undefined;
+      if (now !== undefined) {
+        this.#inOrder?.set(name, now);
+      }
+      this.cells.changed(name);
     }
     this.#before.clear();
     if (isReordered) {

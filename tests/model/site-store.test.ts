@@ -69,12 +69,22 @@ function replacement(
 ): Stored[] {
   const kept = gone
     .filter(() => random.integer(0, 2) > 0)
-    .map(({ record }) => new Stored(random.integer(0, 1) === 0 ? record : touched(record)));
+    .map(({ record }) => new Stored(random.pick([same, touched, ofOtherKind])(record)));
   if (random.integer(0, 2) === 0) {
     kept.reverse();
   }
   const others = Array.from({ length: more }, () => new Stored(random.pick(pool)));
   return random.integer(0, 1) === 0 ? [...kept, ...others] : [...others, ...kept];
+}
+
+function same(record: Declaration): Declaration {
+  return record;
+}
+
+function ofOtherKind(record: Declaration): Declaration {
+  return 'name' in record && record.kind !== 'zone'
+    ? { kind: 'zone', name: record.name, units: [] }
+    : record;
 }
 
 function touched(record: Declaration): Declaration {
