@@ -9,7 +9,10 @@ export interface PrintedFile {
   readonly bytes: Uint8Array;
 }
 
-/** One PDF and one workbook; the same bytes for the same pack. */
+/**
+ * One PDF and one workbook; the same bytes for the same pack. The streams of the PDF are packed by the
+ * zlib of Node, so that another release of Node may pack the same content otherwise.
+ */
 export async function printedFilesOf(pack: Pack): Promise<readonly PrintedFile[]> {
   return [
     { path: 'job-pack.pdf', bytes: await pdfOf(pack) },
