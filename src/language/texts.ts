@@ -181,6 +181,11 @@ export const texts = {
     ),
   dateWrong: (text: string): Said =>
     said(`${text} is not a date.`, 'Write year, month and day, as in 2026-11-20.'),
+  ipv6Wrong: (text: string): Said =>
+    said(
+      `"${text}" is not an IPv6 address.`,
+      'Write up to eight groups of hexadecimal digits with colons, as in "2001:db8::20".',
+    ),
   addressWrong: (text: string, example: string): Said =>
     said(
       `${text} is not an IPv4 address.`,

@@ -1,4 +1,5 @@
 /** IP networks. */
+import { formatIpv6, parseIpv6 } from '../../analysis/network/ipv6.js';
 import type { Host, Network, Pool, Router } from '../../model/records.js';
 import type * as ast from '../generated/ast.js';
 import { texts } from '../texts.js';
@@ -126,8 +127,21 @@ function lowerHost(reader: Reader, line: ast.HostLine, index: number): Host | un
     from,
     cable,
     lengthM,
-    ipv6: reader.text(line.ipv6),
+    ipv6: lowerIpv6(reader, line),
     existing: line.existing,
     ...host,
   }) as Host;
+}
+
+/** An IPv6 address in its canonical text, so that two spellings of one address are the same. */
+function lowerIpv6(reader: Reader, line: ast.HostLine): string | undefined {
+  const written = reader.text(line.ipv6);
+  const address = written === undefined ? undefined : parseIpv6(written);
+  if (written !== undefined && address === undefined) {
+    reader.problem(
+      { rule: 'syntax-error', ...texts.ipv6Wrong(written) },
+      reader.span(line, 'ipv6'),
+    );
+  }
+  return address === undefined ? undefined : formatIpv6(address);
 }
