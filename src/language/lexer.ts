@@ -24,6 +24,13 @@ export interface Scanned {
   readonly problems: PieceProblem[];
   /** Lines, with their blocks, whose first word is no keyword. */
   readonly strays: readonly StrayLine[];
+  /** Texts without a closing quote, to the end of their lines. */
+  readonly openTexts: readonly OpenText[];
+}
+
+export interface OpenText {
+  readonly start: number;
+  readonly text: string;
 }
 
 export interface StrayLine {
@@ -71,6 +78,8 @@ export interface ScanOptions {
   readonly openBlocks?: 'close' | 'leave open';
   /** Words that are read as keywords, by offset: spellings that were probably meant so. */
   readonly readAs?: ReadonlyMap<number, string>;
+  /** Where texts without a closing quote end, by the offset at which they start. */
+  readonly textEnds?: ReadonlyMap<number, number>;
   /** Offsets at which a block opens though its brace is missing. */
   readonly openAt?: ReadonlySet<number>;
 }
@@ -140,6 +149,7 @@ export class FerruleLexer implements Lexer {
     const hidden: IToken[] = [];
     const problems: PieceProblem[] = [];
     const strays: StrayLine[] = [];
+    const openTexts: OpenText[] = [];
     const openBraces: OpenBrace[] = [];
     let first = true;
     let line = 1;
@@ -331,15 +341,18 @@ export class FerruleLexer implements Lexer {
         scanner.lastIndex = start + 1;
         continue;
       }
-      const whole = isOpen ? withoutStructure(image) : image;
+      const whole = isOpen
+        ? image.slice(0, (options.textEnds?.get(start) ?? Number.POSITIVE_INFINITY) - start)
+        : image;
       if (isOpen) {
         problems.push({
           rule: 'syntax-error',
           start,
-          end: start + whole.length,
+          end: start + whole.trimEnd().length,
           ...texts.openString,
           replacement: { title: texts.closeString, text: `${whole.trimEnd()}"` },
         });
+        openTexts.push({ start, text: image });
         scanner.lastIndex = start + whole.length;
       }
       emit(kind, start, whole, tokens);
@@ -347,7 +360,7 @@ export class FerruleLexer implements Lexer {
     while (options.openBlocks !== 'leave open' && openBraces.length > 0) {
       closeUnclosed();
     }
-    return { tokens, hidden, problems, strays };
+    return { tokens, hidden, problems, strays, openTexts };
   }
 }
 
@@ -425,12 +438,6 @@ function continuesList(
 }
 
 const listItem = new RegExp(`(${wordPattern})(?:[ \\t]*(,|[\\r\\n]|$))?`, 'uy');
-
-/** A text without closing quote ends before a sign of the grammar that it would swallow. */
-function withoutStructure(image: string): string {
-  const cut = /[ \t]+(?=[:{}])/u.exec(image);
-  return cut === null || cut.index < 2 ? image : image.slice(0, cut.index);
-}
 
 /** Where an unknown first word's damage ends: its line, or the block that it opens. */
 function endOfStrayLine(text: string, start: number, atColumnZero: boolean): number {

@@ -50,6 +50,7 @@ class Mending {
   /** Offsets of errors that are said already, or follow from one that is. */
   private readonly settled = new Set<number>();
   private readonly readAs = new Map<number, string>();
+  private readonly textEnds = new Map<number, number>();
 
   constructor(
     private readonly text: string,
@@ -63,7 +64,7 @@ class Mending {
   read(): ParsedPiece {
     let parsed = this.parse(this.tokens);
     if (parsed.errors.length > 0 || this.scanned.problems.length > 0) {
-      parsed = this.guessFirstWords(parsed);
+      parsed = this.guessFirstWords(this.endTexts(parsed));
       for (let round = 0; round < mostRounds; round++) {
         const error = this.firstOpen(parsed.errors);
         if (error === undefined) {
@@ -82,13 +83,44 @@ class Mending {
     });
   }
 
+  /**
+   * Ends a text without closing quote where the rest of its line fits best as it stands: of such places
+   * the earliest before a sign or word of the grammar, so that the text swallows none of them.
+   */
+  private endTexts(before: Parsed): Parsed {
+    let parsed = before;
+    for (const { start, text } of this.scanned.openTexts.slice(0, mostGuesses)) {
+      const best = cutsIn(text, this.lexer.keywords)
+        .map((cut) => this.cutText(start, start + cut))
+        .filter(({ scanned }) => scanned.problems.length <= this.scanned.problems.length)
+        .reduce<CutText | undefined>((least, tried) => {
+          const errors = tried.parsed.errors.length;
+          return errors < (least?.parsed.errors.length ?? parsed.errors.length + 1) ? tried : least;
+        }, undefined);
+      if (best !== undefined) {
+        this.textEnds.set(start, best.end);
+        this.scanned = best.scanned;
+        this.tokens = best.scanned.tokens;
+        parsed = best.parsed;
+      }
+    }
+    return parsed;
+  }
+
+  private cutText(start: number, end: number): CutText {
+    const scanned = this.lexer.scan(this.text, {
+      textEnds: new Map([...this.textEnds, [start, end]]),
+    });
+    return { end, scanned, parsed: this.parse(scanned.tokens) };
+  }
+
   /** Reads an unknown first word as the keyword that it resembles, where its line then fits. */
   private guessFirstWords(before: Parsed): Parsed {
     let parsed = before;
     for (const stray of this.scanned.strays.slice(0, mostGuesses)) {
       for (const keyword of stray.meant) {
         const readAs = new Map([...this.readAs, [stray.start, keyword]]);
-        const scanned = this.lexer.scan(this.text, { readAs });
+        const scanned = this.lexer.scan(this.text, { readAs, textEnds: this.textEnds });
         const tried = this.parse(scanned.tokens);
         const isBetter =
           tried.errors.length <= parsed.errors.length &&
@@ -144,6 +176,7 @@ class Mending {
     }
     const scanned = this.lexer.scan(this.text, {
       readAs: this.readAs,
+      textEnds: this.textEnds,
       openAt: new Set([token.startOffset]),
     });
     const tried = this.parse(scanned.tokens);
@@ -345,6 +378,24 @@ interface Parsed {
   readonly file: FerruleFile;
   readonly errors: readonly IRecognitionException[];
 }
+
+interface CutText {
+  /** The offset at which the text ends. */
+  readonly end: number;
+  readonly scanned: Scanned;
+  readonly parsed: Parsed;
+}
+
+/** Where a text may end: before a sign or word of the grammar, or an address. */
+function cutsIn(text: string, keywords: ReadonlySet<string>): number[] {
+  return [...text.matchAll(/[ \t]+(?=([:{}]|\d+\.\d+\.\d|\p{L}[\p{L}\d-]*))/gu)]
+    .filter(([, next]) => !/^\p{L}/u.test(next!) || keywords.has(next!))
+    .map(({ index }) => index)
+    .filter((index) => index > 1)
+    .slice(0, mostCuts);
+}
+
+const mostCuts = 12;
 
 /** Whether a statement ends before it is complete; false where what comes next has no place at all. */
 function isIncomplete(error: IRecognitionException, token: IToken | undefined): boolean {
