@@ -10,5 +10,6 @@ export function isAbove(value: number, limit: number): boolean {
 
 /** A value without the last digits in which sums of decimal fractions go astray. */
 export function withoutRounding(value: number): number {
-  return Number(value.toPrecision(12));
+  // Whole numbers of fewer digits have nothing to lose; the 0 makes one of a negative zero.
+  return Number.isInteger(value) && Math.abs(value) < 1e12 ? value : Number(value.toPrecision(12));
 }

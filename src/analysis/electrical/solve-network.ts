@@ -104,7 +104,8 @@ function prepare(network: Network): Prepared | NetworkRejected {
   for (const heldBack of subsets(decoupled)) {
     const sources = network.sources.filter((source) => !heldBack.includes(source));
     const reduced = { ...network, sources };
-    if (unsuppliedNodes(reduced).length > 0) {
+    // With all sources in place the check has been made.
+    if (heldBack.length > 0 && unsuppliedNodes(reduced).length > 0) {
       continue;
     }
     const tree = buildSpanningTree(reduced);
