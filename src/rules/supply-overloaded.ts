@@ -5,10 +5,10 @@ import { lacksSupply } from '../analysis/power/missing.js';
 import { equipmentOf, memberKey } from '../model/site.js';
 import type { PowerPoint } from '../model/site.js';
 import { defineRule } from './rule.js';
-import { loadProblem } from './support/load-wording.js';
+import { loadProblem, strawFixes } from './support/load-wording.js';
 import { supplyNeeds } from './support/needs.js';
 import { poeOverloads, socketFixes } from './support/poe-problems.js';
-import { inletOfFinding, moveFixes } from './support/supply-fixes.js';
+import { inletOfFinding } from './support/supply-fixes.js';
 
 /** An outlet that has to give more than it is rated for. */
 export const supplyOverloaded = defineRule({
@@ -40,6 +40,6 @@ export const supplyOverloaded = defineRule({
   },
   fixes(site, finding) {
     const moved = inletOfFinding(site, finding);
-    return moved === undefined ? socketFixes(site, finding) : moveFixes(site, moved);
+    return moved === undefined ? socketFixes(site, finding) : strawFixes(site, finding, moved);
   },
 });

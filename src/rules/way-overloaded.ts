@@ -4,8 +4,8 @@ import { ratingOf } from '../analysis/power/point-rating.js';
 import { memberKey } from '../model/site.js';
 import type { PowerPoint } from '../model/site.js';
 import { defineRule } from './rule.js';
-import { loadProblem } from './support/load-wording.js';
-import { inletOfFinding, moveFixes } from './support/supply-fixes.js';
+import { loadProblem, strawFixes } from './support/load-wording.js';
+import { inletOfFinding } from './support/supply-fixes.js';
 
 /** A way of a board that carries more than its protective device is rated for. */
 export const wayOverloaded = defineRule({
@@ -30,6 +30,6 @@ export const wayOverloaded = defineRule({
   },
   fixes(site, finding) {
     const moved = inletOfFinding(site, finding);
-    return moved === undefined ? [] : moveFixes(site, moved);
+    return moved === undefined ? [] : strawFixes(site, finding, moved);
   },
 });

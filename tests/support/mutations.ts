@@ -65,7 +65,11 @@ export const mutations: Readonly<Record<string, Change>> = {
   }),
   'a landing left out': remove(/^ +land [^\n{}]*\n/gmu),
   'a landing moved': (text, random) => {
-    const moved = random.pick([...text.matchAll(/^ +land [^\n{}]*\n/gmu)]);
+    const landings = [...text.matchAll(/^ +land [^\n{}]*\n/gmu)];
+    if (landings.length === 0) {
+      return undefined;
+    }
+    const moved = random.pick(landings);
     const without = text.slice(0, moved.index) + text.slice(moved.index + moved[0].length);
     return one(/^ +land [^\n{}]*\n/gmu, ([line]) => line + moved[0])(without, random);
   },

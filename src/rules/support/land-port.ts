@@ -6,9 +6,11 @@ import {
   freeDeviceAddresses,
   isInRange,
 } from '../../analysis/graph/addresses.js';
+import { controllersFinding, supervisionOf } from '../../analysis/graph/supervision.js';
 import { withBus } from '../../analysis/power/trial.js';
 import type { ModelEdit } from '../../model/edit.js';
 import type { Fix } from '../../model/finding.js';
+import type { Device } from '../../model/records.js';
 import { memberKey } from '../../model/site.js';
 import type { ResolvedPort, Site } from '../../model/site.js';
 import type { Bus } from '../../model/wiring.js';
@@ -52,6 +54,9 @@ function addressingOn(
       },
     ],
   });
+  if (isOvercrowded(trial, device)) {
+    return undefined;
+  }
   const addressed = addressedPortsOf(trial, device).find(
     (one) => one.port.name === port.name && one.bus.name === bus.name,
   );
@@ -76,4 +81,13 @@ function addressingOn(
           address,
         },
       ];
+}
+
+/** Whether a controller, the device itself or one that finds it, has more to supervise than it can. */
+function isOvercrowded(trial: Site, device: Device): boolean {
+  return [device, ...controllersFinding(trial, device.name)].some((controller) =>
+    supervisionOf(trial, controller)?.lines.some(
+      ({ supervises, units }) => units.length > (supervises.upTo ?? Number.POSITIVE_INFINITY),
+    ),
+  );
 }

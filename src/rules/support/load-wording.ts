@@ -1,14 +1,18 @@
 /** The finding that a way or outlet carries more than it may. */
 import { isAbove } from '../../analysis/bus/limits.js';
 import { supplyCandidates } from '../../analysis/power/candidates.js';
+import { loadOf } from '../../analysis/power/loads.js';
 import type { LoadPart, LoadSum } from '../../analysis/power/loads.js';
+import { ratingOf } from '../../analysis/power/point-rating.js';
 import { nextSupplyVA } from '../../analysis/power/sizing.js';
+import type { Finding, Fix } from '../../model/finding.js';
 import { placeOf } from '../../model/origin.js';
+import { resolvePowerPoint } from '../../model/site.js';
 import type { PowerPoint, Site } from '../../model/site.js';
 import type { Problem } from '../rule.js';
 import { measured } from './bus-wording.js';
 import { amount, pointPlace, runPlace, supplyAdvice, targetOf } from './power-wording.js';
-import { inletOfFinding } from './supply-fixes.js';
+import { inletOfFinding, moveFixes } from './supply-fixes.js';
 
 /** Sits on the consumer with which the sum, in the order of the text, went over the rating. */
 export function loadProblem(
@@ -49,6 +53,28 @@ export function loadProblem(
     ],
     waivable: { value: load.amount, unit: load.unit },
   };
+}
+
+/** Other sources for the consumer that is one too many, where the rest is within the rating without it. */
+export function strawFixes(
+  site: Site,
+  finding: Finding,
+  moved: NonNullable<ReturnType<typeof inletOfFinding>>,
+): readonly Fix[] {
+  const dot = finding.subject.lastIndexOf('.');
+  const point = resolvePowerPoint(site, {
+    owner: finding.subject.slice(0, dot),
+    member: finding.subject.slice(dot + 1),
+  });
+  const rating = point && ratingOf(point);
+  const load = point && loadOf(site, point);
+  const straw = load === undefined || rating === undefined ? undefined : lastStraw(load, rating);
+  const isEnough =
+    load !== undefined &&
+    rating !== undefined &&
+    straw !== undefined &&
+    !isAbove(load.amount - straw.amount, rating);
+  return isEnough ? moveFixes(site, moved) : [];
 }
 
 function lastStraw(load: LoadSum, rating: number): LoadPart | undefined {

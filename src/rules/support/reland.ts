@@ -20,8 +20,14 @@ export function landAtEnd(
   const passesOn = where !== undefined && last !== undefined && last.index > 0 && last.terminated;
   const isSecondEnd = where === 'both-ends' && last?.index === 0;
   const terminates = (passesOn || isSecondEnd) && port.terminatorOhm === undefined;
+  // A bus with one landing had no ends yet; now that one is the other.
+  const firstIsOpen =
+    isSecondEnd &&
+    !last.terminated &&
+    resolvePort(site, last.device, last.member)?.port.terminatorOhm === undefined;
   return [
     ...(passesOn ? [flagEdit('clear-landing-flag', bus, last, 'terminated')] : []),
+    ...(firstIsOpen ? [flagEdit('set-landing-flag', bus, last, 'terminated')] : []),
     {
       kind: 'add-landing',
       run: bus.name,
