@@ -50,38 +50,42 @@ const scenarios: readonly Scenario[] = [
 ];
 
 describe('edits', () => {
-  it.each(scenarios)('in $name give what opening the text anew gives', (scenario) => {
-    const random = randomFrom(seed ^ hash(scenario.name));
-    const folder = new EditedFolder({ ...scenario.files }, random);
-    const lived = new Workbench(memoryFiles(folder.stored));
-    const day = () => (random.integer(0, 30) === 0 ? '2027-07-01' : testDay);
-    for (let made = 0; made < scenario.edits * times; made++) {
-      const done = folder.next();
-      for (const edit of done) {
-        if (edit.kind === 'text') {
-          lived.setText(edit.path, edit.text);
-        } else if (edit.kind === 'close') {
-          lived.clearText(edit.path);
-        } else {
-          lived.fileChanged(edit.path);
+  it.each(scenarios)(
+    'in $name give what opening the text anew gives',
+    (scenario) => {
+      const random = randomFrom(seed ^ hash(scenario.name));
+      const folder = new EditedFolder({ ...scenario.files }, random);
+      const lived = new Workbench(memoryFiles(folder.stored));
+      const day = () => (random.integer(0, 30) === 0 ? '2027-07-01' : testDay);
+      for (let made = 0; made < scenario.edits * times; made++) {
+        const done = folder.next();
+        for (const edit of done) {
+          if (edit.kind === 'text') {
+            lived.setText(edit.path, edit.text);
+          } else if (edit.kind === 'close') {
+            lived.clearText(edit.path);
+          } else {
+            lived.fileChanged(edit.path);
+          }
+        }
+        // Sometimes several edits come before anybody looks.
+        if (random.integer(0, 9) === 0) {
+          continue;
+        }
+        const on = day();
+        const depth = made % 10 === 0 ? 'all' : 'findings and names';
+        const fresh = new Workbench(memoryFiles(folder.texts()));
+        const wanted = wholeAnswer(fresh, scenario.root, on, depth);
+        const found = wholeAnswer(lived, scenario.root, on, depth);
+        if (JSON.stringify(found) !== JSON.stringify(wanted)) {
+          const where = `seed ${seed}, ${scenario.name}, edit ${made}: ${JSON.stringify(done).slice(0, 300)}`;
+          expect(found, where).toEqual(wanted);
         }
       }
-      // Sometimes several edits come before anybody looks.
-      if (random.integer(0, 9) === 0) {
-        continue;
-      }
-      const on = day();
-      const depth = made % 10 === 0 ? 'all' : 'findings and names';
-      const fresh = new Workbench(memoryFiles(folder.texts()));
-      const wanted = wholeAnswer(fresh, scenario.root, on, depth);
-      const found = wholeAnswer(lived, scenario.root, on, depth);
-      if (JSON.stringify(found) !== JSON.stringify(wanted)) {
-        const where = `seed ${seed}, ${scenario.name}, edit ${made}: ${JSON.stringify(done).slice(0, 300)}`;
-        expect(found, where).toEqual(wanted);
-      }
-    }
-    edits += scenario.edits * times;
-  }, longest);
+      edits += scenario.edits * times;
+    },
+    longest,
+  );
 
   afterAll(() => {
     console.log(`${edits} random edits, seed ${seed}`);
