@@ -2,8 +2,7 @@
  * The shortest way through several places, each once: how a daisy chain is best laid.
  *
  * Up to twelve places by dynamic programming over subsets (Bellman; Held and Karp), so that nothing
- * shorter exists; beyond by local search (two-opt, moving short pieces, a few kicks) from several
- * starts. Distances are symmetric. No chance is involved: the kicks come from a fixed sequence.
+ * shorter exists; beyond by local search (two-opt, moving short pieces, kicks) from several starts. Distances are symmetric. No chance is involved: the kicks come from a fixed sequence.
  */
 
 /** Up to this many places the answer is exact. */
@@ -104,14 +103,32 @@ export function searchedRoute(
     best = found.length < best.length ? found : best;
   }
   const kick = sequence();
-  const kicks = Math.max(20, Math.min(400, Math.floor(30_000 / distances.length)));
+  const kicks = Math.max(20, Math.min(MOST_KICKS, Math.floor(30_000 / distances.length)));
+  let current = best;
+  let fruitless = 0;
   for (let round = 0; round < kicks; round += 1) {
-    const found = search.improved(search.kicked(best.order, kick));
+    const found = search.improved(search.kicked(current.order, kick));
+    fruitless = found.length < current.length - LEAST_GAIN ? 0 : fruitless + 1;
     // An equally short way is taken too: from there others can be reached.
-    best = found.length <= best.length ? found : best;
+    current = found.length <= current.length ? found : current;
+    best = current.length < best.length ? current : best;
+    if (fruitless === MOST_FRUITLESS) {
+      // This valley is searched; another one may be deeper.
+      const settled = search.settled(current.order);
+      best = settled.length < best.length ? settled : best;
+      current = search.improved(search.shuffled(best.order, kick));
+      fruitless = 0;
+    }
   }
-  return { ...best, exact: false };
+  return { ...search.settled(best.order), exact: false };
 }
+
+/** Kicks of one search at most, and those without gain after which it starts from elsewhere. */
+const MOST_KICKS = 400;
+const MOST_FRUITLESS = 30;
+
+/** So many places in a row are put in their shortest order at last, exactly. */
+const WINDOW = 10;
 
 /** How many places nearest-neighbour ways start from. */
 const STARTS = 12;
@@ -155,20 +172,59 @@ class Search {
     return { order, length: this.#length(order) };
   }
 
+  /** The way with the shortest order of any few places that follow each other. */
+  settled(start: readonly number[]): Pick<Route, 'order' | 'length'> {
+    let order = start;
+    const windows = Math.max(1, order.length - WINDOW + 1);
+    for (let low = 0, since = 0; since < windows; low = (low + 1) % windows) {
+      const settled = this.#settledFrom(low, order);
+      const isShorter = this.#length(settled) < this.#length(order) - LEAST_GAIN;
+      since = isShorter ? 0 : since + 1;
+      order = isShorter ? settled : order;
+    }
+    return { order, length: this.#length(order) };
+  }
+
+  #settledFrom(low: number, order: readonly number[]): readonly number[] {
+    const window = order.slice(low, low + WINDOW);
+    const isHead = low === 0;
+    const isTail = low + WINDOW >= order.length;
+    const distances = window.map((one) => window.map((other) => this.#distances[one]![other]!));
+    const route = exactRoute(distances, {
+      ...(isHead && this.#ends.first === undefined ? {} : { first: 0 }),
+      ...(isTail && this.#ends.last === undefined ? {} : { last: window.length - 1 }),
+    });
+    const settled = route.order.map((place) => window[place]!);
+    return [...order.slice(0, low), ...settled, ...order.slice(low + WINDOW)];
+  }
+
   /** Two neighbouring pieces change places. */
   kicked(order: readonly number[], kick: () => number): readonly number[] {
     const room = this.#to - this.#from;
     if (room < 4) {
       return order;
     }
-    const cuts = [0, 1, 2].map(() => this.#from + (kick() % (room + 1))).sort((a, b) => a - b);
-    const [one, two, three] = cuts as [number, number, number];
+    const cuts = new Set<number>();
+    while (cuts.size < 3) {
+      cuts.add(this.#from + (kick() % (room + 1)));
+    }
+    const [one, two, three] = [...cuts].sort((a, b) => a - b) as [number, number, number];
     return [
       ...order.slice(0, one),
       ...order.slice(two, three),
       ...order.slice(one, two),
       ...order.slice(three),
     ];
+  }
+
+  /** All places that may be moved, in an order by chance. */
+  shuffled(order: readonly number[], kick: () => number): readonly number[] {
+    const mixed = [...order];
+    for (let at = this.#to - 1; at > this.#from; at -= 1) {
+      const other = this.#from + (kick() % (at - this.#from + 1));
+      [mixed[at], mixed[other]] = [mixed[other]!, mixed[at]!];
+    }
+    return mixed;
   }
 
   #nearestFrom(head: number): readonly number[] {
