@@ -40,7 +40,10 @@ export function startServer(context: ExtensionContext): Server {
   return {
     async request(method, params, token) {
       try {
-        return await client.sendRequest(method, params, token);
+        // A token that is left out must be left out here, too: it would be sent as a second parameter.
+        return await (token === undefined
+          ? client.sendRequest(method, params)
+          : client.sendRequest(method, params, token));
       } catch (error) {
         if (token?.isCancellationRequested !== true) {
           client.error(`${method}:`, error, false);

@@ -155,9 +155,15 @@ describe('the drawing beside the text', () => {
   const writePack = async (said: string) => {
     await workbench.runCommand('Ferrule: Write Job Pack');
     // The window of a browser asks for a folder in the box of its commands, the site's folder first.
-    const dialog = workbench.page.locator('.quick-input-widget', { hasText: 'job pack' });
+    // The palette that ran the command names it too, so the box is known by its own title.
+    const dialog = workbench.page.locator('.quick-input-widget', {
+      has: workbench.page.locator('.quick-input-title', { hasText: 'Folder for the job pack' }),
+    });
     await dialog.waitFor();
-    await workbench.page.keyboard.press('Enter');
+    await expect
+      .poll(() => dialog.locator('input').first().inputValue(), { timeout: 30_000 })
+      .toContain(path.basename(site));
+    await dialog.getByRole('button', { name: 'Write Job Pack Here' }).click();
     const note = workbench.page.locator('.notification-list-item', { hasText: said });
     await note.waitFor();
     await workbench.runCommand('Notifications: Clear All Notifications');
