@@ -501,9 +501,10 @@ export function applyChanges(
   changes: readonly Pick<TextChange, 'start' | 'end' | 'text'>[],
 ): string {
   let result = text;
-  for (const one of [...changes].sort(
-    (left, right) => right.start - left.start || right.end - left.end,
-  )) {
+  // What is put in at one offset stands there in the order of the changes, as in the protocol.
+  for (const one of [...changes]
+    .reverse()
+    .sort((left, right) => right.start - left.start || right.end - left.end)) {
     result = result.slice(0, one.start) + one.text + result.slice(one.end);
   }
   return result;
