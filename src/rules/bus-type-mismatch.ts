@@ -53,7 +53,7 @@ export const busTypeMismatch = defineRule({
           ...otherPortFixes(site, found.bus, found.landing, resolved),
           ...(homeOf(site, resolved) === undefined
             ? moves(site, found, resolved)
-            : removals(found)),
+            : removals(site, found)),
         ];
   },
 });
@@ -109,8 +109,11 @@ function otherPortFixes(
   }));
 }
 
-function removals({ bus, landing }: { readonly bus: Bus; readonly landing: Landing }): Fix[] {
-  const edits = takeAway(bus, landing);
+function removals(
+  site: Site,
+  { bus, landing }: { readonly bus: Bus; readonly landing: Landing },
+): Fix[] {
+  const edits = takeAway(site, bus, landing);
   const name = memberKey(landing.device, landing.member);
   return edits.length === 0
     ? []

@@ -7,7 +7,7 @@ import type { Site } from '../model/site.js';
 import type { Bus, Landing } from '../model/wiring.js';
 import { defineRule } from './rule.js';
 import { landingOfFinding, landingPlace } from './support/bus-wording.js';
-import { flagEdit, takeAway } from './support/reland.js';
+import { takeAway } from './support/reland.js';
 
 /** A port or inlet on two lines. */
 export const portLandedTwice = defineRule({
@@ -39,7 +39,7 @@ export const portLandedTwice = defineRule({
           ? removalElsewhere(site, at)
           : isNeededOn(site, found.bus, found.landing)
             ? []
-            : takenOff(found.bus, found.landing);
+            : takeAway(site, found.bus, found.landing);
       return edits.length === 0
         ? []
         : [
@@ -52,24 +52,6 @@ export const portLandedTwice = defineRule({
     });
   },
 });
-
-/** A port that stays on the bus by its other line keeps its terminator and bond there. */
-function takenOff(bus: Bus, landing: Landing): readonly ModelEdit[] {
-  const other = bus.landings.find(
-    (one) => one !== landing && one.device === landing.device && one.member === landing.member,
-  );
-  const edits = takeAway(bus, landing);
-  if (other === undefined || edits.length === 0) {
-    return edits;
-  }
-  const flags = (['terminated', 'bonded'] as const).filter((flag) => landing[flag]);
-  return [
-    ...edits.filter(({ kind }) => kind !== 'set-landing-flag'),
-    ...flags
-      .filter((flag) => !other[flag])
-      .map((flag) => flagEdit('set-landing-flag', bus, other, flag)),
-  ];
-}
 
 /** The run that a line stands in; with its number where another one of the two stands there, too. */
 function lineName(at: Place, lines: readonly Place[]): string {

@@ -94,6 +94,14 @@ export function isolationOfWork(site: Site, devices: readonly Device[]): Isolati
   };
 }
 
+/** Sources that would reach, without a lockable point, whatever a way or outlet feeds. */
+export function unlockableBehind(site: Site, point: PowerPoint): readonly EnergySource[] {
+  const graph = new EnergyGraph(site);
+  const walk = new Walk(graph);
+  walk.enter(graph.behind(point));
+  return walk.sources;
+}
+
 /** A place that energy passes, as plain data. */
 export interface EnergyPlace {
   /** Cut where all of them are open; where it is empty nothing is locked here. */
@@ -300,16 +308,18 @@ class EnergyGraph {
     });
   }
 
-  /** What stands between a way or outlet and whatever it feeds. */
   #behind(from: { readonly owner: string; readonly member: string }): EnergyNode | undefined {
     const point = resolvePowerPoint(this.#site, from);
-    return (
-      point && {
-        id: `behind ${point.key}`,
-        lockable: this.#isolatorsOn(point.key),
-        upstream: () => [this.#point(point)],
-      }
-    );
+    return point && this.behind(point);
+  }
+
+  /** What stands between a way or outlet and whatever it feeds. */
+  behind(point: PowerPoint): EnergyNode {
+    return {
+      id: `behind ${point.key}`,
+      lockable: this.#isolatorsOn(point.key),
+      upstream: () => [this.#point(point)],
+    };
   }
 
   #point(point: PowerPoint): EnergyNode {

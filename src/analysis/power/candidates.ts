@@ -12,6 +12,7 @@ import type { PlacedRoom, PowerPoint, ResolvedInlet, Site } from '../../model/si
 import type { Feed } from '../../model/wiring.js';
 import { DEFAULT_ESTIMATE, estimatedLength } from '../run.js';
 import { isAbove } from '../bus/limits.js';
+import { unlockableBehind } from '../graph/isolation.js';
 import { memoisedOnce } from '../memo.js';
 import { stateOf } from './circuit.js';
 import { connectionsOf, consumersOf, pointsOf } from './consumers.js';
@@ -37,7 +38,7 @@ export interface SupplyCandidate {
 
 /**
  * Ways and outlets that can feed an inlet: of the right type, with enough capacity left, not shared
- * where either side must not be, and with enough voltage as far as lengths and cables are known.
+ * where either side must not be, with a lockable point before them, and with enough voltage as far as lengths and cables are known.
  * At most `most` of them, nearest first.
  *
  * Where the inlet is connected already, its present source is left out.
@@ -80,6 +81,7 @@ export function supplyCandidates(
     const feed = (site.feedsFrom.get(point.key) ?? []).find((one) => one.and === undefined);
     if (
       !isFedBy(site, point, device.name) &&
+      unlockableBehind(site, point).length === 0 &&
       (feed === undefined || holdsVoltage(site, feed, device, inlet))
     ) {
       found.push({ point, feed, spare, unit });

@@ -13,17 +13,30 @@ export function withLanding(
   feed: Feed,
   landing: { readonly device: string; readonly member: string; readonly covered: boolean },
 ): Feed {
-  const before = feed.landings.findLast((one) => one.spur === undefined);
-  const added: Landing = {
+  return { ...feed, landings: [...feed.landings, landingAtEnd(feed, landing)] };
+}
+
+/** A bus with one more port at the end of its main line. */
+export function withLandingAtEnd(bus: Bus, device: string, member: string): Bus {
+  const landing = landingAtEnd(bus, { device, member, covered: false });
+  return { ...bus, landings: [...bus.landings, landing] };
+}
+
+/** Behind the last landing of the main line. */
+function landingAtEnd(
+  { landings }: Bus | Feed,
+  landing: { readonly device: string; readonly member: string; readonly covered: boolean },
+): Landing {
+  const before = landings.findLast((one) => one.spur === undefined);
+  return {
     ...landing,
-    index: feed.landings.length,
+    index: landings.length,
     ...(before === undefined ? {} : { from: before.index }),
     opensSpur: false,
     terminated: false,
     bonded: false,
     existing: false,
   };
-  return { ...feed, landings: [...feed.landings, added] };
 }
 
 /** A landing is taken off its feed; what came behind it is joined to what came before. */

@@ -7,7 +7,7 @@ import {
   isInRange,
 } from '../../analysis/graph/addresses.js';
 import { controllersFinding, supervisionOf } from '../../analysis/graph/supervision.js';
-import { withBus } from '../../analysis/power/trial.js';
+import { withBus, withLandingAtEnd } from '../../analysis/power/trial.js';
 import type { ModelEdit } from '../../model/edit.js';
 import type { Fix } from '../../model/finding.js';
 import type { Device } from '../../model/records.js';
@@ -20,13 +20,14 @@ import { landAtEnd } from './reland.js';
 /** Lands a port at the end of a bus; none where no address is free for it, or its own does not do there. */
 export function landPortFixes(site: Site, bus: Bus, port: ResolvedPort): readonly Fix[] {
   const addressing = addressingOn(site, bus, port);
-  return addressing === undefined
+  const landed = landAtEnd(site, bus, port);
+  return addressing === undefined || landed.length === 0
     ? []
     : [
         {
           title: `Land ${memberKey(port.device.name, port.port.name)} on ${bus.name}`,
           kind: 'wiring',
-          edits: [...landAtEnd(site, bus, port), ...addressing],
+          edits: [...landed, ...addressing],
         },
       ];
 }
@@ -37,23 +38,7 @@ function addressingOn(
   bus: Bus,
   { device, port }: ResolvedPort,
 ): readonly ModelEdit[] | undefined {
-  const trial = withBus(site, {
-    ...bus,
-    landings: [
-      ...bus.landings,
-      {
-        index: bus.landings.length,
-        device: device.name,
-        member: port.name,
-        ...(bus.landings.length === 0 ? {} : { from: bus.landings.length - 1 }),
-        opensSpur: false,
-        terminated: false,
-        bonded: false,
-        covered: false,
-        existing: false,
-      },
-    ],
-  });
+  const trial = withBus(site, withLandingAtEnd(bus, device.name, port.name));
   if (isOvercrowded(trial, device)) {
     return undefined;
   }

@@ -1,78 +1,90 @@
 /** Edits that land a port or take a landing away, and keep terminator and screen bond where they belong. */
-import { busesWithRoom, lastLanding } from '../../analysis/bus/vacancy.js';
+import { busesWithRoom } from '../../analysis/bus/vacancy.js';
+import { withLandingAtEnd } from '../../analysis/power/trial.js';
 import type { LandingFlag, ModelEdit } from '../../model/edit.js';
 import type { Fix } from '../../model/finding.js';
 import { part, placeOf } from '../../model/origin.js';
 import { memberKey, resolvePort } from '../../model/site.js';
 import type { ResolvedPort, Site } from '../../model/site.js';
 import type { Bus, Landing } from '../../model/wiring.js';
+import { endFlags } from './end-flags.js';
+import type { ChangedBus } from './end-flags.js';
 
-/** Lands a port at the end of a bus; a terminator that stood there moves on to the new end. */
+/**
+ * Lands a port at the end of a bus; a terminator that stood there moves on to the new end. Nothing
+ * where the ends of the bus would be wrong by it.
+ */
 export function landAtEnd(
   site: Site,
   bus: Bus,
   { device, port }: Pick<ResolvedPort, 'device' | 'port'>,
   keeping: readonly LandingFlag[] = [],
 ): readonly ModelEdit[] {
-  const last = lastLanding(bus);
-  const where =
-    bus.ring === undefined ? site.busTypes.get(bus.busType)?.terminate?.where : undefined;
-  const passesOn = where !== undefined && last !== undefined && last.index > 0 && last.terminated;
-  const isSecondEnd = where === 'both-ends' && last?.index === 0;
-  const terminates = (passesOn || isSecondEnd) && port.terminatorOhm === undefined;
-  // A bus with one landing had no ends yet; now that one is the other.
-  const firstIsOpen =
-    isSecondEnd &&
-    !last.terminated &&
-    resolvePort(site, last.device, last.member)?.port.terminatorOhm === undefined;
-  return [
-    ...(passesOn ? [flagEdit('clear-landing-flag', bus, last, 'terminated')] : []),
-    ...(firstIsOpen ? [flagEdit('set-landing-flag', bus, last, 'terminated')] : []),
-    {
-      kind: 'add-landing',
-      run: bus.name,
-      device: device.name,
-      port: port.name,
-      flags: terminates ? ['terminated', ...keeping] : keeping,
-    },
-  ];
+  const flags = endFlags(site, bus, {
+    bus: withLandingAtEnd(bus, device.name, port.name),
+    indexBefore: [...bus.landings.map(({ index }) => index), undefined],
+  });
+  return flags === undefined
+    ? []
+    : [
+        ...flags.edits,
+        {
+          kind: 'add-landing',
+          run: bus.name,
+          device: device.name,
+          port: port.name,
+          flags: flags.terminatesNew ? ['terminated', ...keeping] : keeping,
+        },
+      ];
 }
 
 /**
- * Takes a landing away; its terminator and its bond go to the neighbour that becomes the end, and
+ * Takes a landing away; its terminator goes to what becomes the end and its bond to the neighbour, and
  * what becomes the first landing of its line loses its length. Nothing where spurs hang on it: a
  * person has to say where they go.
  */
-export function takeAway(bus: Bus, landing: Landing): readonly ModelEdit[] {
+export function takeAway(site: Site, bus: Bus, landing: Landing): readonly ModelEdit[] {
   const leaving = bus.landings.filter(({ from }) => from === landing.index);
   if (leaving.some(({ opensSpur }) => opensSpur)) {
     return [];
   }
   const [next] = leaving;
   const opensLine = landing.from === undefined || landing.opensSpur;
-  if (landing.opensSpur && next === undefined) {
-    return [{ kind: 'remove-statement', at: placeOf(bus.name, part('spur', landing.spur!)) }];
+  const flags = endFlags(site, bus, without(bus, landing, opensLine));
+  if (flags === undefined) {
+    return [];
   }
-  const neighbour = opensLine ? next : bus.landings[landing.from];
+  const removed: ModelEdit =
+    landing.opensSpur && next === undefined
+      ? { kind: 'remove-statement', at: placeOf(bus.name, part('spur', landing.spur!)) }
+      : { kind: 'remove-landing', run: bus.name, landing: landing.index };
+  const neighbour = opensLine ? (next ?? bus.landings[landing.from!]) : bus.landings[landing.from!];
   return [
-    ...(neighbour === undefined ? [] : handedOn(bus, landing, neighbour, next === undefined)),
+    ...flags.edits,
+    ...(landing.bonded && neighbour?.bonded === false
+      ? [flagEdit('set-landing-flag', bus, neighbour, 'bonded')]
+      : []),
     ...(opensLine && next?.lengthM !== undefined ? [removeLength(bus, next)] : []),
-    { kind: 'remove-landing', run: bus.name, landing: landing.index },
+    removed,
   ];
 }
 
-/** A terminator is handed on where the neighbour becomes the end, a bond in any case. */
-function handedOn(
-  bus: Bus,
-  landing: Landing,
-  neighbour: Landing,
-  wasLast: boolean,
-): readonly ModelEdit[] {
-  const isEnd = wasLast || landing.from === undefined;
-  const flags: readonly LandingFlag[] = isEnd ? ['terminated', 'bonded'] : ['bonded'];
-  return flags
-    .filter((flag) => landing[flag] && !neighbour[flag])
-    .map((flag) => flagEdit('set-landing-flag', bus, neighbour, flag));
+/** The bus after a landing is taken away: what came behind it is joined to what came before. */
+function without(bus: Bus, landing: Landing, opensLine: boolean): ChangedBus {
+  const kept = bus.landings.filter(({ index }) => index !== landing.index);
+  const renumbered = new Map(kept.map(({ index }, position) => [index, position]));
+  const landings = kept.map(({ from, lengthM, ...one }): Landing => {
+    const follows = from === landing.index;
+    const before = follows ? landing.from : from;
+    return {
+      ...one,
+      index: renumbered.get(one.index)!,
+      opensSpur: one.opensSpur || (follows && landing.opensSpur),
+      ...(before === undefined ? {} : { from: renumbered.get(before)! }),
+      ...(lengthM === undefined || (follows && opensLine) ? {} : { lengthM }),
+    };
+  });
+  return { bus: { ...bus, landings }, indexBefore: kept.map(({ index }) => index) };
 }
 
 /** Moves the landing at which a bus became too full to the nearest bus with room for it. */
@@ -106,9 +118,9 @@ export function moveTo(
   port: ResolvedPort,
 ): readonly ModelEdit[] {
   const { bus, landing } = from;
-  const taken = takeAway(bus, landing);
+  const taken = takeAway(site, bus, landing);
   const landed = landAtEnd(site, to, port, landing.existing ? ['existing'] : []);
-  if (taken.length === 0) {
+  if (taken.length === 0 || landed.length === 0) {
     return [];
   }
   return taken[0]!.kind === 'remove-landing' &&
