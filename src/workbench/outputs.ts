@@ -9,16 +9,19 @@ import type { Pack, PackFile, PackInput } from '../documents/pack.js';
 import { drawTerminals, drawTopology } from '../drawing/index.js';
 import type { Drawing, DrawOptions } from '../drawing/index.js';
 import type { Fact, Finding } from '../model/finding.js';
-import { compareNames } from '../model/site.js';
+import { buildSite, compareNames } from '../model/site.js';
 import type { OpenSite } from './open-site.js';
 import type { CheckedSite } from './workbench.js';
 
 export type { Drawing, LayoutMemory } from '../drawing/index.js';
 export type { Pack, PackFile } from '../documents/pack.js';
 
-/** Every computed value, in a stable order. */
+/**
+ * Every computed value, in a stable order. Whoever wants them all wants them once, so they are computed
+ * on a copy of the site that keeps no account of what depends on what.
+ */
 export function factsOf(open: OpenSite): readonly Fact[] {
-  return factsOfSite(open.site);
+  return factsOfSite(buildSite(open.site.entries));
 }
 
 /** A computed value with the formula behind it, or the names that may have been meant. */
