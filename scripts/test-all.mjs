@@ -25,6 +25,7 @@ const steps = [
     command: ['npm', 'run', 'test:editor:packaged', '--', ...jsonTo('editor.json')],
     results: 'editor.json',
   },
+  { title: 'Orders of speed', command: ['npm', 'run', 'bench', '--', '--short'] },
 ];
 
 const sum = { passed: 0, failed: 0, skipped: 0 };
