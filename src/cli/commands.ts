@@ -2,6 +2,7 @@
 import type { OptionSpec } from './arguments.js';
 import type { Command } from './command.js';
 import { texts } from './texts.js';
+import { portfolioTexts } from './texts-portfolio.js';
 
 const on: OptionSpec = { name: 'on', value: 'DATE', about: texts.onAbout };
 const color: OptionSpec = { name: 'color', about: texts.colorAbout };
@@ -12,22 +13,31 @@ const textOrJson: OptionSpec = {
   about: texts.formatAbout,
 };
 
+const failOn: OptionSpec = {
+  name: 'fail-on',
+  value: 'SEVERITY',
+  choices: ['error', 'warning'],
+  about: texts.failOnAbout,
+};
+
 export const commands: readonly Command[] = [
   {
     ...texts.check,
     name: 'check',
     options: [
       textOrJson,
-      {
-        name: 'fail-on',
-        value: 'SEVERITY',
-        choices: ['error', 'warning'],
-        about: texts.failOnAbout,
-      },
+      failOn,
       on,
+      { name: 'shard', value: 'I/N', about: portfolioTexts.shardAbout },
       color,
     ],
     load: () => import('./check.js'),
+  },
+  {
+    ...portfolioTexts.mergeReports,
+    name: 'merge-reports',
+    options: [textOrJson, failOn],
+    load: () => import('./merge-reports.js'),
   },
   {
     ...texts.facts,

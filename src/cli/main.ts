@@ -1,4 +1,5 @@
-/** The command line's entry: finds the command, runs it, and turns its end into an exit code. */
+/** The command line's entry, and that of its further threads: finds the command, runs it, and turns its end into an exit code. */
+import { isMainThread } from 'node:worker_threads';
 import { readArguments } from './arguments.js';
 import { CannotRun } from './cannot-run.js';
 import { commands } from './commands.js';
@@ -27,7 +28,11 @@ process.stdout.on('error', (error: NodeJS.ErrnoException) => {
   process.exit(2);
 });
 
-process.exitCode = await run(process.argv.slice(2));
+if (isMainThread) {
+  process.exitCode = await run(process.argv.slice(2));
+} else {
+  (await import('./check-thread.js')).answerChecks();
+}
 
 async function run(words: readonly string[]): Promise<ExitCode> {
   try {

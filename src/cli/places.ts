@@ -33,11 +33,7 @@ export function openPlaces(host: Host, places: readonly string[]): OpenPlaces {
       throw new CannotRun(whyUnread(file, content));
     }
   }
-  return {
-    workbench,
-    files,
-    roots: [...new Set(files.flatMap((file) => workbench.rootsOf(file)))].sort(),
-  };
+  return { workbench, files, roots: workbench.roots() };
 }
 
 /** Every `.ferrule` file at the places, by name; a place that does not exist cannot be run on. */

@@ -4,8 +4,16 @@ import type { FileRange, LocatedFinding } from '../model/located.js';
 import { jsonText, schemaVersion } from './json.js';
 
 /** Lines and columns count from 1, `endColumn` is exclusive, `file` is as the door names it, with `/`. */
-export function findingsJson(findings: readonly LocatedFinding[]): string {
-  return jsonText({ schemaVersion, findings: findings.map(findingObject) });
+export function findingsJson(
+  findings: readonly LocatedFinding[],
+  /** The share of the sites that was checked, where it was one. */
+  shard?: { readonly index: number; readonly count: number },
+): string {
+  return jsonText({
+    schemaVersion,
+    ...(shard === undefined ? {} : { shard }),
+    findings: findings.map(findingObject),
+  });
 }
 
 function findingObject({ finding, at, related }: LocatedFinding) {

@@ -49,6 +49,6 @@ function identityOf({ finding, at, related }: LocatedFinding) {
 }
 
 /** By UTF-16 units, so that no locale matters. */
-function compareText(one: string, other: string): number {
+export function compareText(one: string, other: string): number {
   return one < other ? -1 : one > other ? 1 : 0;
 }

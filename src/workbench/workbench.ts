@@ -20,6 +20,9 @@ export interface CheckedSite {
   readonly findings: readonly LocatedFinding[];
 }
 
+/** A folder with more sites than this is gone through, not kept: each open site takes memory. */
+const MOST_LEFT_OPEN = 50;
+
 export class Workbench {
   private readonly sources = new SourceFiles();
   private readonly overlays = new Map<string, string>();
@@ -98,6 +101,36 @@ export class Workbench {
       return !('failed' in site) && site.files.some((file) => file.path === path);
     });
     return roots.length > 0 ? roots : [path];
+  }
+
+  /**
+   * Every root that is known: the sites, and the files that none of them uses. Each site is opened once,
+   * so that a folder of many takes time in proportion.
+   */
+  roots(): readonly string[] {
+    const paths = this.paths();
+    const sites = this.siteRoots();
+    if (sites.length === paths.length) {
+      return sites;
+    }
+    const used = new Set(sites);
+    for (const root of sites) {
+      const isOpen = this.opened.has(root);
+      const site = this.open(root);
+      if (!('failed' in site)) {
+        site.files.forEach((file) => used.add(file.path));
+      }
+      if (!isOpen && sites.length > MOST_LEFT_OPEN) {
+        this.close(root);
+      }
+    }
+    return [...sites, ...paths.filter((path) => !used.has(path))].sort();
+  }
+
+  /** Forgets an open site; what its files say is kept. */
+  close(root: string): void {
+    this.opened.delete(root);
+    this.checked.delete(root);
   }
 
   /** Files with a `site` declaration, in a stable order. */
