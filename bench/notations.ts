@@ -7,8 +7,8 @@ import type { LargeSite } from '../tests/support/large-site.js';
 export interface Topology {
   readonly boards: Readonly<Record<string, { readonly ways: readonly string[] }>>;
   readonly devices: Readonly<Record<string, PlainDevice>>;
-  readonly buses: readonly PlainRun[];
-  readonly feeds: readonly PlainRun[];
+  readonly buses: Readonly<Record<string, PlainRun>>;
+  readonly feeds: Readonly<Record<string, PlainRun>>;
 }
 
 interface PlainDevice {
@@ -20,7 +20,6 @@ interface PlainDevice {
 }
 
 interface PlainRun {
-  readonly name: string;
   readonly type: string;
   readonly cable: string;
   readonly landings: readonly {
@@ -50,8 +49,8 @@ export function topologyOf(large: LargeSite): Topology {
         from: `${from.owner}.${from.member}`,
       })),
     })),
-    buses: [...site.buses.values()].map((bus) => run(bus, bus.busType)),
-    feeds: [...site.feeds.values()].map((feed) => run(feed, 'feed')),
+    buses: named(site.buses, (bus) => run(bus, bus.busType)),
+    feeds: named(site.feeds, (feed) => run(feed, 'feed')),
   };
 }
 
@@ -62,12 +61,8 @@ function named<Record_, Plain>(
   return Object.fromEntries([...records.entries()].map(([name, record]) => [name, plain(record)]));
 }
 
-function run(
-  { name, cable, landings }: Pick<Bus, 'name' | 'cable' | 'landings'>,
-  type: string,
-): PlainRun {
+function run({ cable, landings }: Pick<Bus, 'cable' | 'landings'>, type: string): PlainRun {
   return {
-    name,
     type,
     cable: cable ?? '',
     landings: landings.map(({ device, member, lengthM, terminated }) => ({
@@ -102,8 +97,8 @@ export function asYaml({ boards, devices, buses, feeds }: Topology): string {
   }
   for (const [kind, runs] of Object.entries({ buses, feeds })) {
     lines.push(`${kind}:`);
-    for (const { name, type, cable, landings } of runs) {
-      lines.push(`  - name: ${name}`, `    type: ${type}`, `    cable: ${cable}`, '    landings:');
+    for (const [name, { type, cable, landings }] of Object.entries(runs)) {
+      lines.push(`  ${name}:`, `    type: ${type}`, `    cable: ${cable}`, '    landings:');
       for (const { device, member, lengthM, terminated } of landings) {
         lines.push(
           `      - device: ${device}`,
@@ -129,7 +124,6 @@ export function yamlSchema(): object {
   });
   const map = (values: object) => ({ type: 'object', additionalProperties: values });
   const oneRun = record({
-    name: text,
     type: text,
     cable: text,
     landings: list(
@@ -154,8 +148,8 @@ export function yamlSchema(): object {
           inlets: list(record({ inlet: text, from: text })),
         }),
       ),
-      buses: list(oneRun),
-      feeds: list(oneRun),
+      buses: map(oneRun),
+      feeds: map(oneRun),
     }),
   };
 }
@@ -164,28 +158,28 @@ export function yamlSchema(): object {
 export function asTypeScript({ boards, devices, buses, feeds }: Topology): string {
   const one = (name: string, value: unknown) =>
     `  ${JSON.stringify(name)}: ${JSON.stringify(value)},`;
-  const runs = (list: readonly PlainRun[]) =>
-    list.flatMap(({ landings, ...rest }) => [
-      `  { ...${JSON.stringify(rest)}, landings: [`,
+  const runs = (list: Topology['buses']) =>
+    Object.entries(list).flatMap(([name, { landings, ...rest }]) => [
+      `  ${JSON.stringify(name)}: ${JSON.stringify(rest).slice(0, -1)}, "landings": [`,
       ...landings.map((landing) => `    ${JSON.stringify(landing)},`),
       '  ] },',
     ]);
   return [
     'interface Board { ways: string[] }',
     'interface Device { title: string; equipment: string; room: string; addresses: number[]; inlets: { inlet: string; from: string }[] }',
-    'interface Run<Name> { name: string; type: string; cable: string; landings: { device: Name; member: string; lengthM: number; terminated: boolean }[] }',
+    'interface Run<Name> { type: string; cable: string; landings: { device: Name; member: string; lengthM: number; terminated: boolean }[] }',
     'export const boards = {',
     ...Object.entries(boards).map(([name, board]) => one(name, board)),
     '} satisfies Record<string, Board>;',
     'export const devices = {',
     ...Object.entries(devices).map(([name, device]) => one(name, device)),
     '} satisfies Record<string, Device>;',
-    'export const buses: Run<keyof typeof devices>[] = [',
+    'export const buses: Record<string, Run<keyof typeof devices>> = {',
     ...runs(buses),
-    '];',
-    'export const feeds: Run<keyof typeof devices>[] = [',
+    '};',
+    'export const feeds: Record<string, Run<keyof typeof devices>> = {',
     ...runs(feeds),
-    '];',
+    '};',
     '',
   ].join('\n');
 }
