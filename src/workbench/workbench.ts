@@ -154,6 +154,25 @@ export class Workbench {
     return checked;
   }
 
+  /** Asks something as if some files had other texts; afterwards everything is as it was. */
+  tried<Answer>(texts: ReadonlyMap<string, string>, ask: () => Answer): Answer {
+    const before = [...texts.keys()].map((path) => [path, this.overlays.get(path)] as const);
+    try {
+      texts.forEach((text, path) => this.setText(path, text));
+      return ask();
+    } finally {
+      for (const [path, overlay] of before) {
+        if (overlay === undefined) {
+          this.clearText(path);
+        } else {
+          this.setText(path, overlay);
+        }
+      }
+      // Whoever holds an open site sees it change, so it is brought back at once.
+      this.opened.forEach((site) => site.refresh());
+    }
+  }
+
   private touchSitesWith(path: string): void {
     for (const [root, site] of this.opened) {
       if (site.touch(path)) {

@@ -9,7 +9,8 @@ import { formatText } from '../../src/language/format.js';
 import type { Finding } from '../../src/model/finding.js';
 import { RAISED_RULES } from '../../src/rules/raised.js';
 import { memoryFiles } from '../../src/workbench/files.js';
-import { writtenFixes, type WrittenFix } from '../../src/workbench/fixes.js';
+import type { WrittenFix } from '../../src/workbench/fixes.js';
+import { isShownBy, triedFixes } from '../../src/workbench/tried-fixes.js';
 import { Workbench, type CheckedSite } from '../../src/workbench/workbench.js';
 import { brokenSite } from '../support/mutations.js';
 import { randomFrom, seedOfThisRun } from '../support/random.js';
@@ -54,10 +55,13 @@ function judge(site: RightSite, random: ReturnType<typeof randomFrom>): string[]
   const broken: string[] = [];
   const { files, done } = brokenSite(site, random);
   sites++;
-  const before = checked(site, files);
+  const workbench = new Workbench(memoryFiles(files));
+  const before = workbench.check(site.root, testDay)!;
   const seen = new Set<string>();
   for (const { finding } of before.findings) {
-    for (const fix of finding.waived === null ? writtenFixes(before.open, finding) : []) {
+    for (const fix of finding.waived === null
+      ? triedFixes(workbench, site.root, before, finding)
+      : []) {
       const key = JSON.stringify(fix);
       if (seen.has(key)) {
         continue;
@@ -99,7 +103,7 @@ function objections(
   // A slip hides what follows from it, so mending one may show an error that was there before.
   for (const { finding: other } of shows ? [] : after.findings) {
     const isError =
-      other.severity === 'error' && other.waived === null && !isHiddenBy(finding, other);
+      other.severity === 'error' && other.waived === null && !isShownBy(finding, other);
     const more = (alike: (one: Finding) => boolean) =>
       count(after, (one) => one.rule === other.rule && alike(one)) >
       count(before, (one) => one.rule === other.rule && alike(one));
@@ -121,28 +125,6 @@ function objections(
     }
   }
   return wrong;
-}
-
-/** What a supply that is missing leaves unjudged further down, and a new supply therefore shows. */
-const behindSupply: ReadonlySet<string> = new Set([
-  'inlet-undervoltage',
-  'supply-overloaded',
-  'voltage-collapse',
-  'voltage-drop-excessive',
-]);
-
-function isHiddenBy(finding: Finding, other: Finding): boolean {
-  const owner = finding.subject.split('.')[0]!;
-  // What was observed before the wiring changes says nothing against the change.
-  if (other.rule.startsWith('observed-')) {
-    return true;
-  }
-  return (
-    finding.rule === 'supply-missing' &&
-    behindSupply.has(other.rule) &&
-    // What is wrong with the new connection itself is the fix's own fault.
-    !other.what.includes(owner)
-  );
 }
 
 function checked(site: RightSite, files: Readonly<Record<string, string>>): CheckedSite {

@@ -5,6 +5,7 @@ import {
   type WorkspaceEdit,
 } from 'vscode-languageserver';
 import { acceptingFix, writtenFixes, type WrittenFix } from '../../workbench/fixes.js';
+import { triedFixes } from '../../workbench/tried-fixes.js';
 import { useFixes } from '../../workbench/use-fixes.js';
 import type { CheckedSite } from '../../workbench/workbench.js';
 import type { LocatedFinding, Position, Range } from '../../workbench/types.js';
@@ -69,7 +70,7 @@ function refactorings(
 function actionsFor(session: Session, checked: CheckedSite, located: LocatedFinding): CodeAction[] {
   const diagnostic = diagnosticOf(located);
   const fixes = [
-    ...writtenFixes(checked.open, located.finding),
+    ...triedFixes(session.workbench, checked.open.root, checked, located.finding),
     ...useFixes(checked.open, located.finding, otherFiles(session)),
   ];
   const actions = fixes.map((fix, index) => ({
