@@ -4,7 +4,7 @@ export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
     exclude: ['tests/editor/**'],
-    testTimeout: 60_000,
+    testTimeout: 180_000,
     hookTimeout: 60_000,
   },
 });
