@@ -52,7 +52,7 @@ export const commands: readonly Command[] = [
       {
         name: 'view',
         value: 'VIEW',
-        choices: ['topology', 'terminals'],
+        choices: ['topology', 'terminals', 'power', 'ip'],
         about: texts.viewAbout,
       },
       { name: 'of', value: 'NAME', about: texts.ofAbout },

@@ -49,5 +49,6 @@ function requestIn(args: Arguments): DrawingRequest {
   if (of !== undefined) {
     throw new CannotRun(texts.ofNeedless);
   }
-  return { view: 'topology' };
+  const view = args.values.get('view');
+  return { view: view === 'power' || view === 'ip' ? view : 'topology' };
 }

@@ -66,7 +66,7 @@ export const texts = {
   colorAbout: 'Set words off in colours.',
   formatAbout: 'text (left out) or json.',
   failOnAbout: 'The least severity that makes the exit code 1: error (left out) or warning.',
-  viewAbout: 'topology (left out) or terminals.',
+  viewAbout: 'topology (left out), terminals, power or ip.',
   ofAbout: 'The bus or feed whose terminals are drawn.',
   drawOutAbout: 'The file to write, ending in .svg.',
   packOutAbout: 'The folder to write.',

@@ -5,6 +5,7 @@
  * plain string: it is a {@link Quantity} with its unit and with the mark that says how surely it is
  * known, so that no form of the document can lose either.
  */
+import type { PlotScene } from '../drawing/index.js';
 import type { Basis } from '../model/finding.js';
 
 /**
@@ -107,22 +108,8 @@ export type Block =
   | Table;
 
 /** A value along a run, beside the table that holds its numbers. */
-export interface Plot {
+export interface Plot extends PlotScene {
   readonly kind: 'plot';
-  readonly title: string;
-  readonly across: { readonly title: string; readonly unit: string };
-  readonly up: { readonly title: string; readonly unit: string };
-  /** The lines from point to point, in their order along the run. */
-  readonly lines: readonly (readonly PlotPoint[])[];
-  /** What the value must not fall below, as a line across. */
-  readonly least: number | undefined;
-  readonly leastTitle: string;
-}
-
-export interface PlotPoint {
-  readonly across: number;
-  readonly up: number;
-  readonly name: string;
 }
 
 export interface DocumentLink {

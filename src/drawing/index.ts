@@ -5,12 +5,20 @@ import type { GridMemory } from './layout/topology/grid.js';
 import { layoutTerminals } from './layout/terminals/layout.js';
 import type { TerminalsPlan } from './layout/terminals/plan.js';
 import { layoutTopology } from './layout/topology/layout.js';
+import { layoutIp, type IpPlan } from './layout/ip/layout.js';
+import { layoutPower, type PowerPlan } from './layout/power/layout.js';
 import type { PlannedFinding } from './layout/planned.js';
 import type { TopologyPlan } from './layout/topology/plan.js';
 import { topologySceneOf } from './scene/from-site.js';
+import { ipSceneOf } from './scene/ip-from-site.js';
+import type { IpScene } from './scene/ip-scene.js';
+import { powerSceneOf } from './scene/power-from-site.js';
+import type { PowerScene } from './scene/power-scene.js';
 import type { SceneSeverity, TerminalsScene, TopologyScene } from './scene/scene.js';
 import { terminalsSceneOf } from './scene/terminals-from-site.js';
 import type { DrawList } from './svg/draw-list.js';
+import { paintIp } from './svg/paint-ip.js';
+import { paintPower } from './svg/paint-power.js';
 import { paintTerminals } from './svg/paint-terminals.js';
 import { paintTopology } from './svg/paint-topology.js';
 import type { Theme } from './svg/style.js';
@@ -20,6 +28,10 @@ import { writeSvg } from './svg/write-svg.js';
 export type { DrawList } from './svg/draw-list.js';
 export type { Theme } from './svg/style.js';
 export { topologySceneOf } from './scene/from-site.js';
+export { plotPicture } from './svg/paint-plot.js';
+export type { PlotPoint, PlotScene } from './scene/plot.js';
+export { powerSceneOf } from './scene/power-from-site.js';
+export { ipSceneOf } from './scene/ip-from-site.js';
 export { terminalsSceneOf } from './scene/terminals-from-site.js';
 export { markText, placeOfMark } from './scene/places.js';
 
@@ -123,6 +135,61 @@ export function drawTerminalsScene(
     })),
     findings: numbered(plan.findings),
   };
+}
+
+/** Ways, supplies, feeds and inlets with load, voltage and margin, and the voltage along each run. */
+export function drawPower(
+  site: Site,
+  findings: readonly Finding[],
+  options: Pick<DrawOptions, 'theme'> = {},
+): Drawing {
+  const scene = powerSceneOf(site, findings);
+  const plan = planPower(scene);
+  const list = paintPower(plan, scene.profiles, fontMeasure);
+  const rows = plan.lists.flatMap((one) => one.rows);
+  return {
+    title: scene.sheet.title,
+    svg: writeSvg(list, options.theme),
+    list,
+    subjects: [...plan.nodes, ...rows]
+      .filter(({ id }) => id !== 'unfed')
+      .sort((one, other) => one.rect.y - other.rect.y || one.rect.x - other.rect.x)
+      .map(({ mark, description }) => ({ place: mark.place, label: description })),
+    findings: numbered(plan.findings),
+  };
+}
+
+export function planPower(scene: PowerScene): PowerPlan {
+  return layoutPower(scene, fontMeasure);
+}
+
+/** Used, pool and free addresses of each network. */
+export function drawIp(
+  site: Site,
+  findings: readonly Finding[],
+  options: Pick<DrawOptions, 'theme'> = {},
+): Drawing {
+  const scene = ipSceneOf(site, findings);
+  const plan = planIp(scene);
+  const list = paintIp(plan, fontMeasure);
+  return {
+    title: scene.sheet.title,
+    svg: writeSvg(list, options.theme),
+    list,
+    subjects: plan.networks.flatMap(({ mark, description, holders }) => [
+      { place: mark.place, label: description },
+      ...holders.map((holder) => ({
+        place: holder.mark.place,
+        label: holder.description,
+        chain: mark.name,
+      })),
+    ]),
+    findings: numbered(plan.findings),
+  };
+}
+
+export function planIp(scene: IpScene): IpPlan {
+  return layoutIp(scene, fontMeasure);
 }
 
 export function planTerminals(scene: TerminalsScene): TerminalsPlan {

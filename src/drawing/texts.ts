@@ -8,6 +8,47 @@ export const TEXTS = {
   untitled: 'Site without a name',
   topology: 'Control topology',
   terminals: 'Terminal wiring',
+  power: 'Power',
+  addressMap: 'IP addresses',
+  drawnAbove: 'drawn above',
+  unfed: 'Not fed',
+  unfedAbout: 'inlets without a way or outlet',
+  suppliedWith: (name: string, volts: string) => `in ${name}: ${volts}`,
+  poweredFrom: (ports: readonly string[]) => `powered from ${ports.join(', ')}`,
+  continued: 'continued',
+  marginLeft: (percent: string) => `margin ${percent} %`,
+  columns: { inlet: 'inlet', load: 'load', voltage: 'voltage', least: 'least', margin: 'margin' },
+  nodeKinds: {
+    board: 'board',
+    way: 'way',
+    supply: 'supply',
+    feed: 'feed',
+    bus: 'powered bus',
+    unfed: 'not fed',
+  },
+  unknown: '?',
+  profile: {
+    title: (kind: string, name: string) => `Voltage along ${kind} ${name}`,
+    across: 'distance along the cable',
+    up: 'voltage',
+    least: 'least',
+  },
+  ip: {
+    subnet: (range: string, count: number) =>
+      count === 1 ? `host address ${range}` : `${formatCount(count)} host addresses, ${range}`,
+    cell: (count: number) => (count === 1 ? '' : `A field is ${formatCount(count)} addresses.`),
+    free: 'free',
+    pool: 'pool',
+    router: 'router',
+    laptop: 'laptop',
+    network: 'network address',
+    broadcast: 'broadcast address',
+    dhcp: 'from the pool',
+    unread: 'The prefix is missing or cannot be read.',
+    counts: (used: number, pool: number, free: number) =>
+      `${formatCount(used)} used · ${formatCount(pool)} in pools · ${formatCount(free)} free`,
+    vlan: (vlan: number) => `VLAN ${vlan}`,
+  },
   runKinds: { bus: 'bus', feed: 'feed' },
   cableNotStated: 'cable not stated',
   board: 'Distribution board',
@@ -17,6 +58,9 @@ export const TEXTS = {
     devices: (count: number) => counted(count, 'device', 'devices') || 'no devices',
     buses: (count: number) => counted(count, 'bus', 'buses') || 'no buses',
     feeds: (count: number) => counted(count, 'feed', 'feeds'),
+    ways: (count: number) => counted(count, 'way', 'ways') || 'no ways',
+    supplies: (count: number) => counted(count, 'supply', 'supplies') || 'no supplies',
+    networks: (count: number) => counted(count, 'network', 'networks') || 'no networks',
     strips: (count: number) =>
       counted(count, 'terminal strip', 'terminal strips') || 'nothing landed',
     noFindings: 'no findings',
@@ -54,6 +98,16 @@ export const TEXTS = {
     coverMissing: 'cover missing',
     spare: 'cut back and insulated',
     coreMissing: 'terminals without a core',
+    loadNormal: 'load against the rating',
+    loadNear: 'above 80 % of the rating',
+    loadOver: 'above the rating',
+    limit: 'least voltage allowed',
+    used: 'used',
+    router: 'router',
+    laptop: 'laptop for commissioning',
+    pool: 'pool',
+    free: 'free',
+    reserved: 'network or broadcast address',
   },
   position: (kind: 'bus' | 'feed', name: string, position: number, count: number) =>
     `${kind} ${name} position ${position} of ${count}`,
@@ -130,6 +184,10 @@ export function lengthText(length: SceneLength | null): string {
   if (length === null) return TEXTS.lengthUnknown;
   const metres = Number(length.metres.toFixed(1));
   return `${length.estimated ? '≈ ' : ''}${metres} m`;
+}
+
+function formatCount(count: number): string {
+  return String(count).replace(/\B(?=(\d{3})+$)/gu, '\u00A0');
 }
 
 function counted(count: number, one: string, many: string): string {

@@ -31,7 +31,7 @@ export interface FerruleNotifications {
   'ferrule/changed': ChangedParams;
 }
 
-export type DrawingView = 'topology' | 'terminals';
+export type DrawingView = 'topology' | 'terminals' | 'power' | 'ip';
 
 export type DrawingTheme = 'light' | 'dark' | 'high-contrast-light' | 'high-contrast-dark';
 

@@ -13,7 +13,7 @@ import { drawingOf, runNames } from './outputs.js';
 import { fileRangeOf, type CheckedSite } from './workbench.js';
 
 export interface EditorDrawingRequest {
-  readonly view: 'topology' | 'terminals';
+  readonly view: 'topology' | 'terminals' | 'power' | 'ip';
   /** The bus or feed of a terminals view. */
   readonly of?: string | undefined;
   /** What the last picture of this site remembers, so that an edit moves little. */
@@ -45,8 +45,9 @@ export function editorDrawingOf(checked: CheckedSite, request: EditorDrawingRequ
     return nothing(name, 'There is no device in this site yet.');
   }
   const options = { previous: request.memory, theme: request.theme };
-  if (request.view === 'topology') {
-    return drawn(checked, `${name}, topology`, drawingOf(checked, { view: 'topology' }, options));
+  const { view } = request;
+  if (view !== 'terminals') {
+    return drawn(checked, `${name}, ${VIEW_NAMES[view]}`, drawingOf(checked, { view }, options));
   }
   const of = request.of ?? runNames(checked.open)[0];
   if (of === undefined) {
@@ -55,6 +56,8 @@ export function editorDrawingOf(checked: CheckedSite, request: EditorDrawingRequ
   const drawing = drawingOf(checked, { view: 'terminals', of }, options);
   return { ...drawn(checked, `${name}, terminals of ${of}`, drawing), of };
 }
+
+const VIEW_NAMES = { topology: 'topology', power: 'power', ip: 'IP addresses' } as const;
 
 /** The text of what is drawn at a place. */
 export function drawnAt(open: OpenSite, place: string): FileRange | undefined {

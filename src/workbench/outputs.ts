@@ -6,7 +6,7 @@ import { factOfIsolationSets } from '../analysis/graph/isolation-sets.js';
 import { nearNames } from '../analysis/near-names.js';
 import { filesOf, packValue } from '../documents/pack.js';
 import type { Pack, PackFile, PackInput } from '../documents/pack.js';
-import { drawTerminals, drawTopology } from '../drawing/index.js';
+import { drawIp, drawPower, drawTerminals, drawTopology } from '../drawing/index.js';
 import type { Drawing, DrawOptions } from '../drawing/index.js';
 import type { Fact, Finding } from '../model/finding.js';
 import { buildSite, compareNames } from '../model/site.js';
@@ -49,9 +49,10 @@ const onRequest: Readonly<Record<string, typeof factOfImpact>> = {
   'isolation-sets': factOfIsolationSets,
 };
 
-/** What a drawing shows: the whole site, or the terminals of one bus or feed. */
+/** What a drawing shows: something of the whole site, or the terminals of one bus or feed. */
 export type DrawingRequest =
-  { readonly view: 'topology' } | { readonly view: 'terminals'; readonly of: string };
+  | { readonly view: 'topology' | 'power' | 'ip' }
+  | { readonly view: 'terminals'; readonly of: string };
 
 /** A site as a drawing with its findings; undefined where it has no bus or feed of that name. */
 export function drawingOf(
@@ -61,9 +62,16 @@ export function drawingOf(
 ): Drawing | undefined {
   const { site } = checked.open;
   const findings = findingsOf(checked);
-  return request.view === 'topology'
-    ? drawTopology(site, findings, options)
-    : drawTerminals(site, request.of, findings, options);
+  switch (request.view) {
+    case 'topology':
+      return drawTopology(site, findings, options);
+    case 'power':
+      return drawPower(site, findings, options);
+    case 'ip':
+      return drawIp(site, findings, options);
+    case 'terminals':
+      return drawTerminals(site, request.of, findings, options);
+  }
 }
 
 /** The buses and feeds whose terminals can be drawn, by name. */
@@ -88,6 +96,10 @@ export function filesOfPack(pack: Pack): readonly PackFile[] {
 export function packValueOf(checked: CheckedSite, phase: PackPhase = 'all'): Pack {
   const requests: readonly { readonly name: string; readonly request: DrawingRequest }[] = [
     { name: 'topology', request: { view: 'topology' } },
+    { name: 'power', request: { view: 'power' } },
+    ...(checked.open.site.networks.size === 0
+      ? []
+      : [{ name: 'ip', request: { view: 'ip' as const } }]),
     ...runNames(checked.open).map((of) => ({
       name: `terminals-${of}`,
       request: { view: 'terminals' as const, of },

@@ -37,6 +37,15 @@ describe('ferrule draw', () => {
     }
   });
 
+  it('draws the power tree and the map of addresses', async () => {
+    await command().write('site/site.ferrule', smallSite);
+    for (const view of ['power', 'ip']) {
+      const { code, out } = await command().run('draw', 'site', '--view', view);
+      expect(code).toBe(0);
+      expect(out).toContain(`data-view="${view}"`);
+    }
+  });
+
   it('draws a site with errors, and says that it has them', async () => {
     await command().write('wrong/site.ferrule', smallSite.replace('40 m', '140 m'));
     const { code, out, error } = await command().run('draw', 'wrong');

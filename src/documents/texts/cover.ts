@@ -35,7 +35,9 @@ export const coverTexts = {
   drawingTitle: (name: string): string =>
     name.startsWith('terminals-')
       ? `Terminals of ${name.slice('terminals-'.length)}`
-      : `${name.slice(0, 1).toUpperCase()}${name.slice(1)}`,
+      : name === 'ip'
+        ? 'IP addresses'
+        : `${name.slice(0, 1).toUpperCase()}${name.slice(1)}`,
   notCompared:
     'Not compared: no earlier revision was at hand. Compare this pack with the one in use before work goes on.',
   noDrawings: 'No drawings were handed over with this pack.',

@@ -6,7 +6,7 @@
  */
 
 /** The views that exist. Others get a scene of their own and an entry in this union. */
-export type View = 'topology' | 'terminals';
+export type View = 'topology' | 'terminals' | 'power' | 'ip';
 
 export type SceneSeverity = 'error' | 'warning' | 'hint';
 
@@ -72,6 +72,8 @@ export type SceneAnchor =
   | { readonly kind: 'segment'; readonly runId: string; readonly id: string }
   | { readonly kind: 'landing'; readonly runId: string; readonly id: string }
   | { readonly kind: 'network'; readonly id: string }
+  /** A part of a tree or list, in the views that are made of them. */
+  | { readonly kind: 'node'; readonly id: string }
   | { readonly kind: 'sheet' };
 
 // ---------------------------------------------------------------------------------------------
@@ -285,5 +287,3 @@ export interface SceneCore {
   /** `missing`: terminals that the cable has no core for. */
   readonly kind: SceneCoreKind;
 }
-
-export type Scene = TopologyScene | TerminalsScene;

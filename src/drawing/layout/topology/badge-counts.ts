@@ -21,6 +21,7 @@ export function boxOfAnchor(
     case 'area':
     case 'segment':
     case 'network':
+    case 'node':
     case 'sheet':
       return undefined;
   }
