@@ -12,33 +12,53 @@ import { compareNames } from '../model/site.js';
 export function nearNames(mistyped: string, known: Iterable<string>, most = 3): readonly string[] {
   const wanted = mistyped.toLowerCase();
   const near: { readonly name: string; readonly distance: number }[] = [];
+  // What is farther than the `most` nearest so far need not be measured to the end.
+  const distances: number[] = [];
   for (const name of known) {
     const longer = Math.max(name.length, wanted.length);
-    const allowed = longer === 1 ? 0 : Math.max(1, Math.floor(longer / 3));
+    const allowed = Math.min(
+      longer === 1 ? 0 : Math.max(1, Math.floor(longer / 3)),
+      distances[most - 1] ?? Number.POSITIVE_INFINITY,
+    );
     if (Math.abs(name.length - wanted.length) > allowed) {
       continue;
     }
-    const distance = editDistance(wanted, name.toLowerCase());
-    if (distance <= allowed) {
+    const distance = editDistance(wanted, name.toLowerCase(), allowed);
+    if (distance !== undefined) {
       near.push({ name, distance });
+      distances.push(distance);
+      distances.sort((one, other) => one - other);
+      distances.length = Math.min(distances.length, most);
     }
   }
   near.sort((one, other) => one.distance - other.distance || compareNames(one.name, other.name));
   return near.slice(0, most).map((one) => one.name);
 }
 
-/** Optimal string alignment distance: insertions, deletions, replacements and swaps of neighbours. */
-export function editDistance(from: string, to: string): number {
-  let beforeLast: number[] = [];
-  let last = Array.from({ length: to.length + 1 }, (_, index) => index);
+/**
+ * Optimal string alignment distance: insertions, deletions, replacements and swaps of neighbours.
+ * Undefined where it is more than allowed; then only the diagonal band of that width is looked at.
+ */
+export function editDistance(from: string, to: string, allowed: number): number | undefined {
+  const width = to.length + 1;
+  const far = allowed + 1;
+  let beforeLast = new Uint16Array(width).fill(far);
+  let last = Uint16Array.from({ length: width }, (_, column) => Math.min(column, far));
+  let current = new Uint16Array(width);
+  let least = 0;
   for (let row = 1; row <= from.length; row++) {
-    const current = [row];
-    for (let column = 1; column <= to.length; column++) {
+    const leastBefore = least;
+    current.fill(far);
+    current[0] = Math.min(row, far);
+    least = current[0];
+    const end = Math.min(to.length, row + allowed);
+    for (let column = Math.max(1, row - allowed); column <= end; column++) {
       const same = from[row - 1] === to[column - 1];
       let best = Math.min(
         last[column]! + 1,
         current[column - 1]! + 1,
         last[column - 1]! + (same ? 0 : 1),
+        far,
       );
       const swapped =
         row > 1 &&
@@ -48,10 +68,15 @@ export function editDistance(from: string, to: string): number {
       if (swapped) {
         best = Math.min(best, beforeLast[column - 2]! + 1);
       }
-      current.push(best);
+      current[column] = best;
+      least = Math.min(least, best);
     }
-    beforeLast = last;
-    last = current;
+    // A swap reaches back over two rows.
+    if (least > allowed && leastBefore > allowed) {
+      return undefined;
+    }
+    [beforeLast, last, current] = [last, current, beforeLast];
   }
-  return last[to.length]!;
+  const distance = last[to.length]!;
+  return distance > allowed ? undefined : distance;
 }

@@ -86,8 +86,15 @@ export function isSurroundingUncertain(site: Site, device: Device, damage: Damag
     ...openPorts.map((port) => port.busType),
     ...around.flatMap((bus) => typesLeftOpen(site, bus)),
   ]);
-  return [...site.buses.values()].some(
-    (bus) => openTypes.has(bus.busType) && isUncertain(site, bus, damage),
+  if (openTypes.size === 0) {
+    return false;
+  }
+  // What was not read is little, and the buses are many: mostly it is the former that answers.
+  return (
+    [...damage.hurt.keys()].some((id) => openTypes.has(site.buses.get(id)?.busType ?? '')) ||
+    [...site.buses.values()].some(
+      (bus) => openTypes.has(bus.busType) && hasUnknownLanding(site, bus),
+    )
   );
 }
 
