@@ -1,7 +1,9 @@
 import { broadcastAddress, formatSubnet, networkAddress } from '../analysis/network/ipv4.js';
 import type { Ipv4Address, Ipv4Subnet } from '../analysis/network/ipv4.js';
+import { parseIpv6 } from '../analysis/network/ipv6.js';
 import { networkPlan } from '../analysis/network/plan.js';
 import { isNeverHost, specialRangeOf } from '../analysis/network/special-ranges.js';
+import { memberKey } from '../model/site.js';
 import { defineRule } from './rule.js';
 import {
   addressFact,
@@ -9,6 +11,9 @@ import {
   freeAdvice,
   hasSubnet,
   holds,
+  ipv6Place,
+  freeIpv6Fixes,
+  reservedIpv6Use,
   networkPlace,
 } from './support/plan-wording.js';
 
@@ -35,8 +40,25 @@ export const hostOnReservedAddress = defineRule({
         facts: [addressFact(planned.address)],
       };
     }
+    for (const host of network.hosts) {
+      const address = host.ipv6 === undefined ? undefined : parseIpv6(host.ipv6);
+      const use = address && reservedIpv6Use(address);
+      if (use === undefined) {
+        continue;
+      }
+      const name = memberKey(host.device, host.lan);
+      yield {
+        subject: name,
+        at: ipv6Place(network, host),
+        what: `${name} has ${host.ipv6}, which is ${use}.`,
+        why: 'No single device can have it.',
+        remedy: 'Write the address that the device has on this network.',
+        related: [],
+        facts: [{ fact: 'ipv6', value: host.ipv6!, unit: '' }],
+      };
+    }
   },
-  fixes: freeAddressFixes,
+  fixes: (site, finding) => [...freeAddressFixes(site, finding), ...freeIpv6Fixes(site, finding)],
 });
 
 function reservedUse(subnet: Ipv4Subnet | undefined, address: Ipv4Address): string | undefined {

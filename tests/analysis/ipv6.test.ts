@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { formatIpv6, ipv6Kind, parseIpv6 } from '../../src/analysis/network/ipv6.js';
+import { followingIpv6, formatIpv6, ipv6Kind, parseIpv6 } from '../../src/analysis/network/ipv6.js';
 import { PYTHON_INSTALL, pythonIsInstalled, runPython } from '../support/python.js';
 import { randomFrom, seedOfThisRun, type Random } from '../support/random.js';
 
@@ -49,6 +49,15 @@ describe('IPv6 text', () => {
     ['2a00::1', 'other'],
   ])('%s is %s', (text, kind) => {
     expect(ipv6Kind(parseIpv6(text)!)).toBe(kind);
+  });
+
+  it.each([
+    ['2001:db8::20', '2001:db8::21'],
+    ['2001:db8::ffff', '2001:db8::1:0'],
+    ['2001:db8::ffff:ffff:ffff:ffff', undefined],
+  ])('behind %s comes %s', (text, next) => {
+    const following = followingIpv6(parseIpv6(text)!);
+    expect(following && formatIpv6(following)).toBe(next);
   });
 
   const seed = seedOfThisRun();

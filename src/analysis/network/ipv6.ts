@@ -49,6 +49,14 @@ export function formatIpv6(address: Ipv6Address): string {
     : `${texts.slice(0, run.start).join(':')}::${texts.slice(run.start + run.length).join(':')}`;
 }
 
+/** The next address of the same /64; undefined behind the last. */
+export function followingIpv6(address: Ipv6Address): Ipv6Address | undefined {
+  const last = address.findLastIndex((group) => group < 0xffff);
+  return last < GROUPS / 2
+    ? undefined
+    : address.map((group, index) => (index < last ? group : index === last ? group + 1 : 0));
+}
+
 /** The kind of an address: RFC 4291, RFC 4193 (unique local), RFC 3849 (documentation). */
 export function ipv6Kind(address: Ipv6Address): Ipv6Kind {
   const [first = 0, second = 0] = address;

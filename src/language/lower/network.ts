@@ -88,6 +88,7 @@ function lowerHost(reader: Reader, line: ast.HostLine, index: number): Host | un
   reader.mark(`host/${index}/from`, line, 'source');
   reader.mark(`host/${index}/cable`, line, 'cable');
   reader.mark(`host/${index}/length`, line, 'lengths');
+  reader.mark(`host/${index}/ipv6`, line, 'ipv6');
   if (line.address === undefined && !line.dhcp) {
     reader.problem(
       {

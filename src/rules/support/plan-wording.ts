@@ -10,9 +10,13 @@ import type { NetworkPlan, PlannedAddress, PlannedPool } from '../../analysis/ne
 import { isNeverHost } from '../../analysis/network/special-ranges.js';
 import type { Ipv4Address, Ipv4Subnet } from '../../analysis/network/ipv4.js';
 import { parseAddress } from '../../analysis/network/ipv4.js';
+import { followingIpv6, formatIpv6, ipv6Kind, parseIpv6 } from '../../analysis/network/ipv6.js';
+import type { Ipv6Address, Ipv6Kind } from '../../analysis/network/ipv6.js';
 import type { Finding, Fix, Measured, RelatedPlace } from '../../model/finding.js';
 import type { ModelEdit } from '../../model/edit.js';
 import { part, placeKey, placeOf } from '../../model/origin.js';
+import type { Place } from '../../model/origin.js';
+import type { Host, Network } from '../../model/records.js';
 import type { Site } from '../../model/site.js';
 
 /** `SG-1.lan has 10.40.9.20`. */
@@ -101,4 +105,52 @@ function freeFor(site: Site, plan: NetworkPlan, planned: PlannedAddress): string
         : nextFreeHost(site, plan.network);
   const read = free === undefined ? undefined : parseAddress(free);
   return read?.ok === true && !isNeverHost(read.value) ? free : undefined;
+}
+
+/** The line of a host's IPv6 address. */
+export function ipv6Place(network: Network, host: Host): Place {
+  return placeOf(network.name, part('host', host.index, 'ipv6'));
+}
+
+/** Another IPv6 address for the host of a finding: the next one of the network that nobody has. */
+export function freeIpv6Fixes(site: Site, { at, subject }: Finding): readonly Fix[] {
+  const network = site.networks.get(at.declaration);
+  const host = network?.hosts.find((one) => placeKey(ipv6Place(network, one)) === placeKey(at));
+  const free = network && host && nextFreeIpv6(network.hosts, host);
+  return free === undefined
+    ? []
+    : [
+        {
+          title: `Give ${subject} the IPv6 address ${free}: it must be set on the device`,
+          kind: 'wiring',
+          edits: [{ kind: 'replace-value', at, text: `"${free}"` }],
+        },
+      ];
+}
+
+/** The next address behind the host's own, or behind the last of the others where its own is none for a host. */
+function nextFreeIpv6(hosts: readonly Host[], host: Host): string | undefined {
+  const usable = (one: Host) => {
+    const address = one.ipv6 === undefined ? undefined : parseIpv6(one.ipv6);
+    return address !== undefined && reservedIpv6Use(address) === undefined ? address : undefined;
+  };
+  const taken = new Set(hosts.map((one) => one.ipv6));
+  const others = hosts.flatMap((one) => (one === host ? [] : [usable(one)]));
+  let next = usable(host) ?? others.findLast((address) => address !== undefined);
+  while (next !== undefined && taken.has(formatIpv6(next))) {
+    next = followingIpv6(next);
+  }
+  return next && formatIpv6(next);
+}
+
+/** RFC 4291 sections 2.5.2, 2.5.3 and 2.7. */
+const RESERVED_IPV6: Readonly<Partial<Record<Ipv6Kind, string>>> = {
+  unspecified: 'the unspecified address (RFC 4291, 2.5.2)',
+  loopback: 'the loopback address (RFC 4291, 2.5.3)',
+  multicast: 'in ff00::/8, set apart as multicast (RFC 4291, 2.7)',
+};
+
+/** What an IPv6 address is that no single device can have. */
+export function reservedIpv6Use(address: Ipv6Address): string | undefined {
+  return RESERVED_IPV6[ipv6Kind(address)];
 }
