@@ -160,11 +160,16 @@ export function madeReactive(network: Network, random: Random): Network {
     isFirst = false;
     return equal ?? (inPhase ? 0 : random.pick([0.2, 0.484, 0.75, 1.33, 2]));
   };
+  const isLoaded = network.nodes.some(({ loads }) => loads.length > 0);
+  const last = network.nodes.length - 1;
   return {
     ...network,
-    nodes: network.nodes.map((node) => ({
+    nodes: network.nodes.map((node, index) => ({
       ...node,
-      loads: node.loads.map((load): Load => ({ ...load, reactivePerActive: lag() })),
+      loads: (isLoaded || index < last ? node.loads : [someLoad]).map((load): Load => ({
+        ...load,
+        reactivePerActive: lag(),
+      })),
     })),
     branches: network.branches.map((branch) => ({
       ...branch,
@@ -172,6 +177,9 @@ export function madeReactive(network: Network, random: Random): Network {
     })),
   };
 }
+
+/** For a network that was drawn without any load. */
+const someLoad: Load = { kind: 'constant-current', currentA: 0.01 };
 
 function randomLoads(random: Random, voltageV: number): readonly Load[] {
   return Array.from({ length: random.pick([0, 1, 1, 1, 2, 3]) }, (): Load => {
