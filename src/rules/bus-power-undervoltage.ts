@@ -1,15 +1,11 @@
 import { poweredSegmentOf } from '../analysis/power/bus-load.js';
-import type { PoweredSegment } from '../analysis/power/bus-load.js';
 import { stateAt } from '../analysis/power/circuit.js';
 import { isPoweredByMissingSupply } from '../analysis/power/missing.js';
 import { sizingOf } from '../analysis/power/sizing.js';
 import { judgedTemperature } from '../analysis/power/temperature.js';
-import { isBelow, voltagesOfBus, voltageTurnsAtC } from '../analysis/power/voltages.js';
-import type { MemberVoltage } from '../analysis/power/voltages.js';
+import { isBelow, starvedOn, voltagesOfBus, voltageTurnsAtC } from '../analysis/power/voltages.js';
 import { segmentOf } from '../analysis/bus/segment.js';
 import { placeOf } from '../model/origin.js';
-import type { Site } from '../model/site.js';
-import type { Bus } from '../model/wiring.js';
 import { defineRule } from './rule.js';
 import { landingOfFinding, measured, relatedLanding } from './support/bus-wording.js';
 import { amount, atTemperature, targetOf, turningText } from './support/power-wording.js';
@@ -28,7 +24,7 @@ export const busPowerUndervoltage = defineRule({
       return;
     }
     const { minimumV } = powered;
-    const low = lowOn(site, bus, powered, minimumV);
+    const low = starvedOn(site, bus);
     const [first] = low;
     if (first === undefined || isPoweredByMissingSupply(site, bus)) {
       return;
@@ -90,23 +86,8 @@ export const busPowerUndervoltage = defineRule({
         bus !== undefined &&
         powered?.minimumV !== undefined &&
         voltagesOfBus(trial, bus).length > 0 &&
-        lowOn(trial, bus, powered, powered.minimumV).length === 0
+        starvedOn(trial, bus).length === 0
       );
     });
   },
 });
-
-/** The taking ports below the minimum, in the order of the text. */
-function lowOn(
-  site: Site,
-  bus: Bus,
-  powered: PoweredSegment,
-  minimumV: number,
-): readonly MemberVoltage[] {
-  const voltages = voltagesOfBus(site, bus);
-  return powered.takers.flatMap((taker) =>
-    voltages
-      .filter(({ subject, voltageV }) => subject === taker.port.name && isBelow(voltageV, minimumV))
-      .slice(0, 1),
-  );
-}

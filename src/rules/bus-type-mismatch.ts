@@ -51,9 +51,11 @@ export const busTypeMismatch = defineRule({
       ? []
       : [
           ...otherPortFixes(site, found.bus, found.landing, resolved),
-          ...(homeOf(site, resolved) === undefined
-            ? moves(site, found, resolved)
-            : removals(site, found)),
+          ...(homeOf(site, resolved) !== undefined
+            ? removals(site, found)
+            : typeOfAll(site, found.bus) === undefined
+              ? moves(site, found, resolved)
+              : []),
         ];
   },
 });
@@ -63,7 +65,11 @@ function remedyFor(site: Site, bus: Bus, resolved: ResolvedPort): string {
   const { device, port } = resolved;
   const name = memberKey(device.name, port.name);
   const home = homeOf(site, resolved);
+  const common = typeOfAll(site, bus);
   const [target] = busesWithRoom(site, resolved);
+  if (home === undefined && common !== undefined) {
+    return `Make ${bus.name} ${withArticle(common)} bus: all that is landed on it is for that type.`;
+  }
   const elsewhere =
     home !== undefined
       ? `remove this line, since ${name} is landed on ${home.name} already`
@@ -73,6 +79,17 @@ function remedyFor(site: Site, bus: Bus, resolved: ResolvedPort): string {
   return fitting.length === 0
     ? `${elsewhere.charAt(0).toUpperCase()}${elsewhere.slice(1)}.`
     : `Land ${device.name}.${fitting[0]!.name} here, or ${elsewhere}.`;
+}
+
+/**
+ * The one other type that all landings of a bus are for: then the bus is declared wrongly, and moving
+ * its devices away one by one would only take it apart.
+ */
+function typeOfAll(site: Site, bus: Bus): string | undefined {
+  const { landings } = segmentOf(site, bus);
+  const types = new Set(landings.map(({ resolved }) => resolved?.port.busType));
+  const [type] = types;
+  return landings.length > 1 && types.size === 1 && type !== bus.busType ? type : undefined;
 }
 
 /** The bus of its own type on which the port is landed already: landed on another one, too, it would join the two. */

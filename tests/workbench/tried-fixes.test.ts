@@ -6,37 +6,36 @@ import { triedFixes } from '../../src/workbench/tried-fixes.js';
 import { Workbench } from '../../src/workbench/workbench.js';
 import { testDay } from '../support/site.js';
 
-/** Two panels ask for power on a bus that has enough for one. */
+/** A round over two units takes longer than the bus type allows. */
 const site = `site S
 
-bustype Wall {
+bustype Field {
   conductors 2
   shape chain
   drops 8
-  controllers 4
-  power 15 VDC
+  signal rs485 { rate 9600 baud  unit-loads 32 }
+  scan within 50 ms
 }
 
 equipment Unit {
-  role indoor-unit
-  port room : Wall terminals W1, W2 as responder { gives 15 VDC up to 25 mA }
+  role other
+  port field : Field terminals F1, F2 as responder { poll 8 bytes reply 26 bytes }
 }
 
 equipment Panel {
-  role room-controller
-  port link : Wall terminals W1, W2 as controller { takes 20 mA }
-  supervises indoor-unit via link up to 4
+  role other
+  port field : Field terminals F1, F2 as controller
 }
 
-device IU-1 : Unit
+device U-1 : Unit
 
-device RC-1 : Panel
+device U-2 : Unit
 
-device RC-2 : Panel
+device P-1 : Panel
 
-bus wall-1 : Wall {
-  land IU-1.room
-  land RC-1.link 5 m
+bus field-1 : Field {
+  land P-1.field terminated
+  land U-1.field 5 m terminated
 }
 `;
 
@@ -49,13 +48,13 @@ describe('fixes that are tried', () => {
   const unlanded = (checked: ReturnType<typeof open>['checked']) =>
     checked.findings.find(({ finding }) => finding.rule === 'port-unlanded')!.finding;
 
-  it('are left out where the bus would have too little power', () => {
+  it('are left out where a round over the bus would take too long', () => {
     const { workbench, checked } = open();
     const finding = unlanded(checked);
     const all = writtenFixes(checked.open, finding).map(({ title }) => title);
     const offered = triedFixes(workbench, root, checked, finding).map(({ title }) => title);
-    expect(all).toContain('Land RC-2.link on wall-1');
-    expect(offered).not.toContain('Land RC-2.link on wall-1');
+    expect(all).toContain('Land U-2.field on field-1');
+    expect(offered).not.toContain('Land U-2.field on field-1');
   });
 
   it('leave texts, findings and the open site as they were', () => {
@@ -65,16 +64,16 @@ describe('fixes that are tried', () => {
     expect(workbench.read(root)).toEqual({ kind: 'text', text: site });
     const again = workbench.check(root, testDay)!;
     expect(again.findings.map(({ finding, at }) => ({ finding, at }))).toEqual(before);
-    expect(checked.open.site.buses.get('wall-1')!.landings.length).toBe(2);
+    expect(checked.open.site.buses.get('field-1')!.landings.length).toBe(2);
   });
 
   it('keep what an editor has open', () => {
     const { workbench } = open();
-    const edited = site.replace('up to 25 mA', 'up to 60 mA');
+    const edited = site.replace('within 50 ms', 'within 500 ms');
     workbench.setText(root, edited);
     const checked = workbench.check(root, testDay)!;
     const offered = triedFixes(workbench, root, checked, unlanded(checked));
-    expect(offered.map(({ title }) => title)).toContain('Land RC-2.link on wall-1');
+    expect(offered.map(({ title }) => title)).toContain('Land U-2.field on field-1');
     expect(workbench.read(root)).toEqual({ kind: 'text', text: edited });
   });
 });

@@ -4,6 +4,7 @@ import { compareNames, equipmentOf, memberKey, roomOf } from '../../model/site.j
 import type { ResolvedPort, Site } from '../../model/site.js';
 import type { Bus } from '../../model/wiring.js';
 import { memoisedOnce, memoisedTable } from '../memo.js';
+import { poweredSegmentOf, takenBy } from '../power/bus-load.js';
 import { estimatedLength, estimateSettings } from '../run.js';
 import { geometryOf } from './geometry.js';
 import { isAbove } from './limits.js';
@@ -13,7 +14,8 @@ import type { BusPort } from './segment.js';
 
 /**
  * The buses of a port's type on which it is not landed and that have room for it: drops,
- * controllers, sources, unit loads and, as far as it can be estimated, cable. Nearest first.
+ * controllers, sources, bus power, unit loads and, as far as it can be estimated, cable. Nearest
+ * first.
  */
 export function busesWithRoom(site: Site, wanted: ResolvedPort): readonly Bus[] {
   return busesOfType(site, wanted.port.busType)
@@ -96,6 +98,7 @@ function hasRoom(site: Site, bus: Bus, wanted: ResolvedPort): boolean {
   }
   return (
     hasUnitLoadsLeft(segment.ports, wanted, busType.signal?.unitLoads) &&
+    hasPowerLeft(site, bus, wanted) &&
     hasCableLeft(site, bus, wanted)
   );
 }
@@ -116,6 +119,18 @@ function hasUnitLoadsLeft(
   }
   const load = ports.reduce((sum, port) => sum + unitLoadOf(port.resolved), 0);
   return !isAbove(load + unitLoadOf(wanted), limit);
+}
+
+/** What nobody stated is no obstacle: the rules are silent there, too. */
+function hasPowerLeft(site: Site, bus: Bus, { port }: ResolvedPort): boolean {
+  const powered = poweredSegmentOf(site, bus);
+  const taken = powered && takenBy(port, powered.nominalV);
+  return (
+    powered?.capacityA === undefined ||
+    taken === undefined ||
+    taken === 'unstated' ||
+    !isAbove(powered.loadA + taken.currentA, powered.capacityA)
+  );
 }
 
 function hasCableLeft(site: Site, bus: Bus, { device }: ResolvedPort): boolean {

@@ -1,4 +1,5 @@
 /** Buses that carry power: which ports give it, which take it, and how much. */
+import type { Port } from '../../model/equipment.js';
 import type { Bus } from '../../model/wiring.js';
 import type { Site } from '../../model/site.js';
 import { segmentOf } from '../bus/segment.js';
@@ -16,12 +17,16 @@ export interface Giver {
   readonly capacityA: number | undefined;
 }
 
-/** A port that lives on the power of its bus. */
-export interface Taker {
-  readonly port: BusPort;
+/** What a port takes from its bus. */
+export interface Taken {
   readonly load: Load;
   /** At the nominal voltage of the first giving port. */
   readonly currentA: number;
+}
+
+/** A port that lives on the power of its bus. */
+export interface Taker extends Taken {
+  readonly port: BusPort;
 }
 
 /** A figure that is missing, and the line that would state it. */
@@ -71,7 +76,7 @@ function computeSegment(segment: BusSegment): PoweredSegment | undefined {
   const gaps: Gap[] = [];
   const takers: Taker[] = [];
   for (const port of segment.ports) {
-    const taken = takenBy(port, first.voltageV);
+    const taken = takenBy(port.resolved.port, first.voltageV);
     if (taken === 'unstated') {
       gaps.push({
         subject: port.name,
@@ -79,7 +84,7 @@ function computeSegment(segment: BusSegment): PoweredSegment | undefined {
         reason: powerTexts.figureUnstated(port.name),
       });
     } else if (taken !== undefined) {
-      takers.push(taken);
+      takers.push({ port, ...taken });
     }
   }
   const capacities = givers.map((giver) => giver.capacityA);
@@ -109,18 +114,22 @@ function giverOf(port: BusPort): readonly Giver[] {
   return [{ port, voltageV, capacityA }];
 }
 
-function takenBy(port: BusPort, nominalV: number): Taker | 'unstated' | undefined {
-  const takes = port.resolved.port.takes;
+/** What a port takes from a bus of a nominal voltage in V; undefined where it does not live on it. */
+export function takenBy({ takes }: Port, nominalV: number): Taken | 'unstated' | undefined {
   if (takes === undefined) {
     return undefined;
   }
   if (isAmount(takes.currentA)) {
-    const load: Load = { kind: 'constant-current', currentA: takes.currentA };
-    return { port, load, currentA: takes.currentA };
+    return {
+      load: { kind: 'constant-current', currentA: takes.currentA },
+      currentA: takes.currentA,
+    };
   }
   if (isAmount(takes.powerW)) {
-    const load: Load = { kind: 'constant-power', powerW: takes.powerW };
-    return { port, load, currentA: takes.powerW / nominalV };
+    return {
+      load: { kind: 'constant-power', powerW: takes.powerW },
+      currentA: takes.powerW / nominalV,
+    };
   }
   return 'unstated';
 }

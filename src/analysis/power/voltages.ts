@@ -10,6 +10,7 @@ import { coldState, hotState, stateAt, stateOf } from './circuit.js';
 import type { Circuit, CircuitMember, CircuitNode, CircuitState } from './circuit.js';
 import { connectionsOf } from './consumers.js';
 import type { InletConsumer } from './consumers.js';
+import { poweredSegmentOf } from './bus-load.js';
 import { isAmount } from './demand.js';
 import { circuitOfConnection, circuitOfFeed } from './supply-circuit.js';
 import { judgedTemperature, turningTemperatureC, USUAL_TEMPERATURES_C } from './temperature.js';
@@ -39,6 +40,21 @@ export const voltagesOfBus: (site: Site, bus: Bus) => readonly MemberVoltage[] =
     return circuit === undefined ? [] : voltagesIn(site, circuit);
   },
 );
+
+/** The ports that live on a powered bus and get less than its type's least voltage, in text order. */
+export function starvedOn(site: Site, bus: Bus): readonly MemberVoltage[] {
+  const powered = poweredSegmentOf(site, bus);
+  const minimumV = powered?.minimumV;
+  if (powered === undefined || minimumV === undefined) {
+    return [];
+  }
+  const voltages = voltagesOfBus(site, bus);
+  return powered.takers.flatMap((taker) =>
+    voltages
+      .filter(({ subject, voltageV }) => subject === taker.port.name && isBelow(voltageV, minimumV))
+      .slice(0, 1),
+  );
+}
 
 /** A connection of an inlet with its circuit and, where it is known, its voltage. */
 export interface InletState {

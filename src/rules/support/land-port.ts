@@ -8,6 +8,7 @@ import {
 } from '../../analysis/graph/addresses.js';
 import { controllersFinding, supervisionOf } from '../../analysis/graph/supervision.js';
 import { withBus, withLandingAtEnd } from '../../analysis/power/trial.js';
+import { starvedOn } from '../../analysis/power/voltages.js';
 import type { ModelEdit } from '../../model/edit.js';
 import type { Fix } from '../../model/finding.js';
 import type { Device } from '../../model/records.js';
@@ -39,7 +40,7 @@ function addressingOn(
   { device, port }: ResolvedPort,
 ): readonly ModelEdit[] | undefined {
   const trial = withBus(site, withLandingAtEnd(bus, device.name, port.name));
-  if (isOvercrowded(trial, device)) {
+  if (isOvercrowded(trial, device) || starvesDevices(site, trial, bus.name)) {
     return undefined;
   }
   const addressed = addressedPortsOf(trial, device).find(
@@ -66,6 +67,13 @@ function addressingOn(
           address,
         },
       ];
+}
+
+/** Whether more devices of a powered bus are below its least voltage than before. */
+function starvesDevices(site: Site, trial: Site, bus: string): boolean {
+  return (
+    starvedOn(trial, trial.buses.get(bus)!).length > starvedOn(site, site.buses.get(bus)!).length
+  );
 }
 
 /** Whether a controller, the device itself or one that finds it, has more to supervise than it can. */
