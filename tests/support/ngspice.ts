@@ -23,8 +23,9 @@ const NETWORKS_PER_PROCESS = 10;
  *
  * Small-signal analysis knows no constant power. So a network with reactive loads is simulated as
  * two circuits of direct current that act on each other, one for the real and one for the imaginary
- * parts; its voltages are effective values. On its way to them the simulator gives up now and then:
- * such a network has undefined.
+ * parts; its voltages are effective values. On its way to them the simulator gives up now and then,
+ * or stops with a load at 0 V at the end of a cable whose current nothing takes: such a network has
+ * undefined.
  */
 export function solveWithNgspice(
   networks: readonly Network[],
@@ -68,13 +69,74 @@ function effectiveVoltages(network: Network): readonly number[] | undefined {
   const wanted = [...new Set(names.flatMap((name) => [name, imaginary(name)]))];
   try {
     const voltageV = voltagesFromNgspice(circuit, wanted, CONNECTED);
-    return names.map((name) => Math.hypot(voltageV.get(name)!, voltageV.get(imaginary(name))!));
+    const phasors = names.map((name): Phasor => [
+      voltageV.get(name)!,
+      voltageV.get(imaginary(name))!,
+    ]);
+    return isBalanced(network, phasors) ? phasors.map(magnitude) : undefined;
   } catch (error) {
     if (error instanceof SweepStopped) {
       return undefined;
     }
     throw error;
   }
+}
+
+type Phasor = readonly [real: number, imaginary: number];
+
+/**
+ * Whether the currents of the simulator's own voltages add up to zero at each node without a source,
+ * to a millionth of the largest current. Nothing of our solver goes into this judgement.
+ */
+function isBalanced(network: Network, phasors: readonly Phasor[]): boolean {
+  const position = new Map(network.nodes.map(({ id }, index) => [id, index]));
+  // Nodes that are joined without resistance stand for one: what flows between them shows in neither.
+  const groups = nodeNames(network, 0);
+  const sums = new Map<string, Phasor>(groups.map((name) => [name, [0, 0]]));
+  let largestA = 0;
+  const add = (name: string, currentA: Phasor) => {
+    const [real, imaginary] = sums.get(name)!;
+    sums.set(name, [real + currentA[0], imaginary + currentA[1]]);
+    largestA = Math.max(largestA, magnitude(currentA));
+  };
+  for (const { from, to, loopResistanceOhm, loopReactanceOhm = 0 } of network.branches) {
+    if (loopResistanceOhm > 0) {
+      const [one, other] = [position.get(from)!, position.get(to)!];
+      const [real, imaginary] = [0, 1].map(
+        (part) => phasors[one]![part]! - phasors[other]![part]!,
+      ) as [number, number];
+      const square = loopResistanceOhm ** 2 + loopReactanceOhm ** 2;
+      const currentA: Phasor = [
+        (real * loopResistanceOhm + imaginary * loopReactanceOhm) / square,
+        (imaginary * loopResistanceOhm - real * loopReactanceOhm) / square,
+      ];
+      add(groups[one]!, [-currentA[0], -currentA[1]]);
+      add(groups[other]!, currentA);
+    }
+  }
+  network.nodes.forEach(({ loads }, index) => {
+    for (const load of loads) {
+      const [real, imaginary] = phasors[index]!;
+      const tangent = load.reactivePerActive ?? 0;
+      const voltageV = magnitude(phasors[index]!);
+      const siemens =
+        load.kind === 'resistive'
+          ? 1 / load.resistanceOhm
+          : load.kind === 'constant-current'
+            ? load.currentA / voltageV
+            : load.powerW / voltageV ** 2;
+      add(groups[index]!, [
+        -siemens * (real + tangent * imaginary),
+        -siemens * (imaginary - tangent * real),
+      ]);
+    }
+  });
+  const fed = new Set(network.sources.map(({ node }) => groups[position.get(node)!]!));
+  return [...sums].every(([name, sum]) => fed.has(name) || magnitude(sum) <= 1e-6 * largestA);
+}
+
+function magnitude([real, imaginary]: Phasor): number {
+  return Math.hypot(real, imaginary);
 }
 
 /**
@@ -212,18 +274,50 @@ function complexLines(network: Network, index: number): readonly string[] {
   ];
 }
 
+/**
+ * V², added where a load divides by a voltage: at a start from zero the simulator would divide zero by
+ * zero. It changes a current at 10 V by 1e-8 of itself at most and the voltages by far less.
+ */
+const NEVER_ZERO = 1e-6;
+
 function complexLoadLines(load: Load, name: string, node: string): readonly string[] {
   const tangent = load.reactivePerActive ?? 0;
+  if (load.kind === 'resistive') {
+    return complexConductance(1 / load.resistanceOhm, tangent, name, node);
+  }
   const [r, i] = [`V(${node})`, `V(${imaginary(node)})`];
   const [size, active] =
     load.kind === 'constant-current'
-      ? [`sqrt(${r}*${r}+${i}*${i})`, `V(connected)*${load.currentA}`]
-      : load.kind === 'constant-power'
-        ? [`(${r}*${r}+${i}*${i})`, `V(connected)*${load.powerW}`]
-        : ['1', 1 / load.resistanceOhm];
+      ? [`sqrt(${r}*${r}+${i}*${i}+${NEVER_ZERO})`, `V(connected)*${load.currentA}`]
+      : [`(${r}*${r}+${i}*${i}+${NEVER_ZERO})`, `V(connected)*${load.powerW}`];
+  const beside = (sign: '+' | '-', other: string) =>
+    tangent === 0 ? '' : `${sign}${tangent}*${other}`;
   return [
-    `BR${name} ${node} 0 I=${active}*(${r}+${tangent}*${i})/${size}`,
-    `BI${name} ${imaginary(node)} 0 I=${active}*(${i}-${tangent}*${r})/${size}`,
+    `BR${name} ${node} 0 I=${active}*(${r}${beside('+', i)})/${size}`,
+    `BI${name} ${imaginary(node)} 0 I=${active}*(${i}${beside('-', r)})/${size}`,
+  ];
+}
+
+/**
+ * Linear elements for a linear load. As an expression beside start values it made the simulator stop
+ * where its own voltages and currents did not fit each other.
+ */
+function complexConductance(
+  siemens: number,
+  tangent: number,
+  name: string,
+  node: string,
+): readonly string[] {
+  const other = imaginary(node);
+  return [
+    `RR${name} ${node} 0 ${1 / siemens}`,
+    `RI${name} ${other} 0 ${1 / siemens}`,
+    ...(tangent === 0
+      ? []
+      : [
+          `GR${name} ${node} 0 ${other} 0 ${siemens * tangent}`,
+          `GI${name} ${other} 0 ${node} 0 ${-siemens * tangent}`,
+        ]),
   ];
 }
 
