@@ -19,12 +19,12 @@ bustype Field {
 
 equipment Unit {
   role other
-  port field : Field terminals F1, F2 as responder { poll 8 bytes reply 26 bytes }
+  port field : Field terminals CA, CB as responder { poll 8 bytes reply 26 bytes }
 }
 
 equipment Panel {
   role other
-  port field : Field terminals F1, F2 as controller
+  port field : Field terminals CA, CB as controller
 }
 
 device U-1 : Unit
