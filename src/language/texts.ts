@@ -180,7 +180,9 @@ export const texts = {
         : `Did you mean "${meant}"? Possible are ${list(values, 'and')}.`,
     ),
   dateWrong: (text: string): Said =>
-    said(`${text} is not a date.`, 'Write year, month and day, as in 2026-11-20.'),
+    /^\d{4}-\d{2}-\d{2}$/u.test(text)
+      ? said(`There is no day ${text}.`, 'Write a day that the calendar has, as in 2026-11-20.')
+      : said(`${text} is not a date.`, 'Write year, month and day, as in 2026-11-20.'),
   ipv6Wrong: (text: string): Said =>
     said(
       `"${text}" is not an IPv6 address.`,

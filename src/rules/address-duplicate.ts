@@ -65,7 +65,7 @@ function byLine(
 
 function meetingPlace({ own, other, seenBy }: AddressClash): string {
   if (seenBy !== undefined) {
-    return `on ${other.bus.name}, and ${seenBy.name} sees both`;
+    return `on ${other.bus.name}, and ${seenBy.name} sees them together`;
   }
   return own.bus.name === other.bus.name
     ? `on ${own.bus.name}`
@@ -84,6 +84,6 @@ function relatedPlaces({ other, seenBy }: AddressClash): readonly RelatedPlace[]
         ]),
     seenBy === undefined
       ? { at: placeOf(other.bus.name, 'name'), message: `It is landed on ${other.bus.name}.` }
-      : { at: placeOf(seenBy.name, 'name'), message: `${seenBy.name} sees both.` },
+      : { at: placeOf(seenBy.name, 'name'), message: `${seenBy.name} sees them together.` },
   ];
 }

@@ -19,6 +19,7 @@ import {
   relatedLanding,
 } from './support/bus-wording.js';
 import type { TypedSegment } from './support/bus-wording.js';
+import { beyond } from './support/margin-wording.js';
 
 /** Two ports, or a port and the source, with more cable between them than the type allows. */
 export const busFarthestTooFar = defineRule({
@@ -63,7 +64,7 @@ function* farthestPorts(site: Site, bus: Bus, segment: TypedSegment): Iterable<P
   yield {
     subject: lastStraw.bus.name,
     at: cablePlace(geometry, lastStraw),
-    what: `From ${one.name} to ${other.name} there are ${certainty(geometry)}${metres(farthest.lengthM)} of cable, and ${bus.busType} allows ${metres(limitM)} between any two ports.`,
+    what: `From ${one.name} to ${other.name} there are ${certainty(geometry)}${metres(farthest.lengthM)} of cable, and ${bus.busType} allows ${metres(limitM)} between any two ports${beyond(farthest.lengthM, limitM)}.`,
     why: 'What one end sends reaches the other too weak or too late.',
     remedy: 'Shorten the way between them, or put a repeater on it.',
     related: [
@@ -90,19 +91,19 @@ function* farthestFromSource(site: Site, bus: Bus, segment: TypedSegment): Itera
     sources.map(({ position }) => nodeOf[position]!),
   );
   const distanceM = ({ position }: BusLanding): number => distancesM[nodeOf[position]!]!;
-  const beyond = segment.landings.filter(
+  const tooFar = segment.landings.filter(
     (landing) => Number.isFinite(distanceM(landing)) && isAbove(distanceM(landing), limitM),
   );
-  const lastStraw = beyond[0];
+  const lastStraw = tooFar[0];
   if (lastStraw === undefined) {
     return;
   }
-  const farthest = beyond.reduce((far, one) => (distanceM(one) > distanceM(far) ? one : far));
+  const farthest = tooFar.reduce((far, one) => (distanceM(one) > distanceM(far) ? one : far));
   const farthestM = distanceM(farthest);
   yield {
     subject: lastStraw.bus.name,
     at: cablePlace(geometry, lastStraw),
-    what: `${farthest.name} is ${certainty(geometry)}${metres(farthestM)} of cable away from the port that powers the bus, and ${bus.busType} allows ${metres(limitM)}.`,
+    what: `${farthest.name} is ${certainty(geometry)}${metres(farthestM)} of cable away from the port that powers the bus, and ${bus.busType} allows ${metres(limitM)}${beyond(farthestM, limitM)}.`,
     why: 'The voltage that powers and carries the signal falls along the line.',
     remedy: 'Move the source to the middle of the bus, or shorten the way to it.',
     related: [

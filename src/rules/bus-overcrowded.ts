@@ -10,6 +10,7 @@ import {
   measured,
 } from './support/bus-wording.js';
 import { moveAwayFixes } from './support/reland.js';
+import { beyond } from './support/margin-wording.js';
 
 /** More talking ports on one segment than its type allows. */
 export const busOvercrowded = defineRule({
@@ -31,7 +32,7 @@ export const busOvercrowded = defineRule({
     yield {
       subject: tooMany.bus.name,
       at: landingPlace(tooMany, 'target'),
-      what: `${tooMany.bus.name} has ${counted(ports.length, 'port')}, and ${bus.busType} allows ${limit} on one segment.`,
+      what: `${tooMany.bus.name} has ${counted(ports.length, 'port')}, and ${bus.busType} allows ${limit} on one segment${beyond(ports.length, limit)}.`,
       why: 'Drivers and addresses are planned for that many: beyond it devices are not found or drop out.',
       remedy: `Land ${ports.length - limit} of them on another bus, or divide this one with a repeater.`,
       related: [

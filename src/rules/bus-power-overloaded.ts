@@ -7,6 +7,7 @@ import { defineRule } from './rule.js';
 import { counted, landingPlace, measured, relatedLanding } from './support/bus-wording.js';
 import { moveAwayFixes } from './support/reland.js';
 import { amount, runPlace } from './support/power-wording.js';
+import { beyond } from './support/margin-wording.js';
 
 /** A bus whose devices take more than the port that powers it can give. */
 export const busPowerOverloaded = defineRule({
@@ -35,7 +36,7 @@ export const busPowerOverloaded = defineRule({
     yield {
       subject: bus.name,
       at: landingPlace(straw.port, 'target'),
-      what: `${counted(powered.takers.length, 'device')} on ${bus.name} ${powered.takers.length === 1 ? 'takes' : 'take'} ${least}${amount(powered.loadA, 'A', capacityA)}, more than the ${amount(capacityA, 'A')} that ${giver.port.name} gives: ${straw.port.name} is the one too many.${several}`,
+      what: `${counted(powered.takers.length, 'device')} on ${bus.name} ${powered.takers.length === 1 ? 'takes' : 'take'} ${least}${amount(powered.loadA, 'A', capacityA)}, more than the ${amount(capacityA, 'A')} that ${giver.port.name} gives${beyond(powered.loadA, capacityA)}: ${straw.port.name} is the one too many.${several}`,
       why: 'The source limits its current, the voltage falls, and all devices on the bus reset or stay dark.',
       remedy: 'Move devices to another bus, or power the bus from a larger source.',
       related: [

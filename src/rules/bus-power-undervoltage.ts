@@ -11,6 +11,7 @@ import { landingOfFinding, measured, relatedLanding } from './support/bus-wordin
 import { amount, atTemperature, targetOf, turningText } from './support/power-wording.js';
 import { cableAdvice, sizingFacts } from './support/sizing-wording.js';
 import { landingCableFixes } from './support/supply-fixes.js';
+import { beyond } from './support/margin-wording.js';
 
 /** A bus on which a device that lives on it gets less than the bus type's least voltage. */
 export const busPowerUndervoltage = defineRule({
@@ -54,7 +55,7 @@ export const busPowerUndervoltage = defineRule({
     yield {
       subject: bus.name,
       at: targetOf(first.at),
-      what: `${first.subject} gets ${amount(first.voltageV, 'V', minimumV)} from the bus ${atTemperature(judgedTemperature(site))}, less than the ${amount(minimumV, 'V')} of its type${others}.${turning}`,
+      what: `${first.subject} gets ${amount(first.voltageV, 'V', minimumV)} from the bus ${atTemperature(judgedTemperature(site))}, less than the ${amount(minimumV, 'V')} of its type${beyond(first.voltageV, minimumV)}${others}.${turning}`,
       why: 'Devices at the far end reset, or never start.',
       remedy: cableAdvice(sizing, worst.subject, 'put the source in the middle or split the bus'),
       related: [

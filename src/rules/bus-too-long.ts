@@ -10,6 +10,7 @@ import {
   measured,
   metres,
 } from './support/bus-wording.js';
+import { beyond } from './support/margin-wording.js';
 
 /** More cable on one segment than its type allows. */
 export const busTooLong = defineRule({
@@ -28,7 +29,7 @@ export const busTooLong = defineRule({
     yield {
       subject: lastStraw.bus.name,
       at: lastStraw.segment.at,
-      what: `${lastStraw.bus.name} has ${lengthText(total)} of cable, and ${bus.busType} allows ${metres(limitM)}.`,
+      what: `${lastStraw.bus.name} has ${lengthText(total)} of cable, and ${bus.busType} allows ${metres(limitM)}${beyond(total.knownM, limitM)}.`,
       why: 'The longer the line, the weaker and later the signal: devices at its end drop out first.',
       remedy: `Shorten it by ${metres(total.knownM - limitM)}, or divide it with a repeater.`,
       related: [

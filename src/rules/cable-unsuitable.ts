@@ -8,7 +8,7 @@ import { sizeText } from '../model/quantity.js';
 import type { Site } from '../model/site.js';
 import type { Bus } from '../model/wiring.js';
 import { defineRule } from './rule.js';
-import { busPlace, limitPlace, listed } from './support/bus-wording.js';
+import { busPlace, counted, limitPlace, listed } from './support/bus-wording.js';
 
 /** How many other cables are offered. */
 const OFFERED_CABLES = 3;
@@ -30,7 +30,7 @@ export const cableUnsuitable = defineRule({
         yield {
           subject: bus.name,
           at,
-          what: `${cable.name} ${listed(faults.map((fault) => faultText(fault, busType, cable)))}.`,
+          what: `${cable.name} ${listed(faults.map((fault) => faultText(fault, cable)))}, and ${busType.name} asks for ${wantedText(busType)}.`,
           why: 'The link is only proven on the cable that its type asks for: another one weakens the signal or picks up noise.',
           remedy: remedyFor(site, busType),
           related: [
@@ -75,18 +75,17 @@ function usesOf(site: Site, bus: Bus): readonly { readonly cable: Cable; readonl
   return [...found.values()];
 }
 
-function faultText(fault: CableFault, busType: BusType, cable: Cable): string {
+function faultText(fault: CableFault, cable: Cable): string {
   switch (fault) {
     case 'too-thin':
-      return `has ${sizeText(cable.cores!.size)} where ${busType.name} asks for at least ${sizeText(busType.cable!.from)}`;
     case 'too-thick':
-      return `has ${sizeText(cable.cores!.size)} where ${busType.name} asks for at most ${sizeText(busType.cable!.to)}`;
+      return `has ${sizeText(cable.cores!.size)}`;
     case 'not-screened':
-      return `has no screen, which ${busType.name} asks for`;
+      return 'has no screen';
     case 'not-twisted':
-      return `is not twisted, which ${busType.name} asks for`;
+      return 'is not twisted';
     case 'too-few-cores':
-      return `has ${cable.cores!.count} of the ${busType.conductors} cores that ${busType.name} needs`;
+      return `has ${counted(cable.cores!.count, 'core')}`;
   }
 }
 

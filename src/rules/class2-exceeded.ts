@@ -14,6 +14,7 @@ import type { Problem } from './rule.js';
 import { measured } from './support/bus-wording.js';
 import { amount, nominalText } from './support/power-wording.js';
 import { inletOfFinding, moveFixes } from './support/supply-fixes.js';
+import { beyond } from './support/margin-wording.js';
 
 /** An outlet that is called Class 2 and gives more than Class 2 may. */
 export const class2Exceeded = defineRule({
@@ -34,7 +35,7 @@ export const class2Exceeded = defineRule({
         yield {
           subject: memberKey(equipment.name, outlet.name),
           at: placeOf(equipment.name, part('outlet', outlet.name)),
-          what: `The outlet ${outlet.name} is called Class 2 at ${nominalText(outlet)} and gives ${amount(rated, 'VA', limit.apparentVA)}, more than the ${amount(limit.apparentVA, 'VA')} of Class 2.`,
+          what: `The outlet ${outlet.name} is called Class 2 at ${nominalText(outlet)} and gives ${amount(rated, 'VA', limit.apparentVA)}, more than the ${amount(limit.apparentVA, 'VA')} of Class 2${beyond(rated, limit.apparentVA)}.`,
           why: WHY,
           remedy: `Use a supply of at most ${amount(limit.apparentVA, 'VA')}, or wire it as a power circuit and leave out "class-2".`,
           facts: [
@@ -147,7 +148,7 @@ function* loadProblems(
       yield {
         subject: memberKey(device.name, outlet.name),
         at: placeOf(device.name, 'name'),
-        what: `${memberKey(device.name, outlet.name)} is Class 2 at ${nominalText(outlet)} and has to give ${amount(loadVA, 'VA', limit.apparentVA)}, more than the ${amount(limit.apparentVA, 'VA')} of Class 2.`,
+        what: `${memberKey(device.name, outlet.name)} is Class 2 at ${nominalText(outlet)} and has to give ${amount(loadVA, 'VA', limit.apparentVA)}, more than the ${amount(limit.apparentVA, 'VA')} of Class 2${beyond(loadVA, limit.apparentVA)}.`,
         why: WHY,
         remedy: 'Share the devices out over several Class 2 supplies.',
         facts: [measured('load', loadVA, 'VA'), measured('class-2-limit', limit.apparentVA, 'VA')],

@@ -16,6 +16,7 @@ import { landingOfFinding, measured } from './support/bus-wording.js';
 import { supplyNeeds } from './support/needs.js';
 import { amount, runPlace, targetOf } from './support/power-wording.js';
 import { connectionCableFixes, inletOfFinding, landingCableFixes } from './support/supply-fixes.js';
+import { beyond } from './support/margin-wording.js';
 
 /** A cable that carries, or is protected for, more than its conductors bear. */
 export const conductorUndersized = defineRule({
@@ -41,7 +42,7 @@ export const conductorUndersized = defineRule({
       yield {
         subject,
         at: targetOf(at),
-        what: `The ${cable.name} to ${at.part.startsWith('land/') ? nameAt(site, at) : subject} ${what}, more than the ${amount(limitA, 'A')} that it may carry. Source of the limit: ${ampacity.source.text}.`,
+        what: `The ${cable.name} to ${at.part.startsWith('land/') ? nameAt(site, at) : subject} ${what}, more than the ${amount(limitA, 'A')} that it may carry${beyond(carries ? loadA : (protectionA ?? 0), limitA)}. Source of the limit: ${ampacity.source.text}.`,
         why: carries
           ? 'The cable gets hotter than its insulation bears.'
           : 'In an overload the cable burns before the protective device lets go.',

@@ -4,6 +4,7 @@ import type { Host, Network } from '../model/records.js';
 import { memberKey, resolveLan } from '../model/site.js';
 import type { Site } from '../model/site.js';
 import { defineRule } from './rule.js';
+import { listed } from './support/bus-wording.js';
 
 /** Two devices that leave the factory with one address, on one network. */
 export const defaultAddressClash = defineRule({
@@ -21,7 +22,7 @@ export const defaultAddressClash = defineRule({
       yield {
         subject: network.name,
         at: placeOf(network.name, part('host', second.index, 'target')),
-        what: `${names.join(', ')} all come from the factory with ${address}.`,
+        what: `${listed(names)} ${names.length === 2 ? 'both' : 'all'} come from the factory with ${address}.`,
         why: 'Powered together while unconfigured, they clash and the wrong one is set up.',
         remedy:
           'Connect and set them up one at a time; accept this with the reason once that is agreed.',

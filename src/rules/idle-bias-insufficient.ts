@@ -12,6 +12,7 @@ import {
   volts,
 } from './support/bus-wording.js';
 import { turningText } from './support/turning.js';
+import { beyond } from './support/margin-wording.js';
 
 /** An idle line somewhere below the voltage at which receivers know its state. */
 export const idleBiasInsufficient = defineRule({
@@ -40,7 +41,7 @@ export const idleBiasInsufficient = defineRule({
     yield {
       subject: idle.at.bus.name,
       at: landingPlace(idle.at, 'target'),
-      what: `While nobody talks ${idle.at.bus.name} has ${volts(idle.value)} at ${idle.at.name}, and receivers need ${volts(RECEIVER_THRESHOLD_V)} to know that it is idle.${turning}`,
+      what: `While nobody talks ${idle.at.bus.name} has ${volts(idle.value)} at ${idle.at.name}, and receivers need ${volts(RECEIVER_THRESHOLD_V)} to know that it is idle${beyond(idle.value, RECEIVER_THRESHOLD_V)}.${turning}`,
       why: 'Below that a receiver takes noise for telegrams.',
       remedy:
         'Use a stronger bias (smaller resistors), bias nearer to this place, or fewer unit loads.',

@@ -17,6 +17,7 @@ import {
 } from './support/power-wording.js';
 import { cableAdvice, sizingFacts } from './support/sizing-wording.js';
 import { connectionCableFixes, inletOfFinding } from './support/supply-fixes.js';
+import { beyond } from './support/margin-wording.js';
 
 /** An inlet that gets less voltage than it works with. */
 export const inletUndervoltage = defineRule({
@@ -49,7 +50,7 @@ export const inletUndervoltage = defineRule({
       yield {
         subject,
         at: targetOf(at),
-        what: `${subject} gets ${amount(voltage.voltageV, 'V', minimumV)} ${temperature}, less than the ${amount(minimumV, 'V')} that it works with.${turning}`,
+        what: `${subject} gets ${amount(voltage.voltageV, 'V', minimumV)} ${temperature}, less than the ${amount(minimumV, 'V')} that it works with${beyond(voltage.voltageV, minimumV)}.${turning}`,
         why: 'It resets when others start, or does not start at all.',
         remedy: cableAdvice(sizing, subject, 'feed the device from a nearer supply'),
         related: [

@@ -37,7 +37,7 @@ export const observedValueMismatch = defineRule({
         yield {
           subject,
           at: placeOf(measured.id, 'seen'),
-          what: `${subject} was measured at ${text(seen.value)}${measured.on === undefined ? '' : ` on ${measured.on}`}; ${expected.fact.fact} is computed as ${text(expected.value)}, and ${formatNumber(withinPercent)} % either way is allowed.`,
+          what: `${subject} was measured at ${text(seen.value)}${measured.on === undefined ? '' : ` on ${measured.on}`}; ${expected.fact.fact} is computed as ${text(expected.value)}, and the reading is ${formatNumber((100 * off) / Math.abs(expected.value), 1)} % off where ${formatNumber(withinPercent)} % is allowed.`,
           why: 'Either the site is not wired as written, or a cable, terminator or supply is at fault.',
           remedy:
             'Look for the single fault that explains it, mend it, and record the new reading.',

@@ -21,6 +21,7 @@ import { measured } from './support/bus-wording.js';
 import { amount, atTemperature, runPlace, targetOf } from './support/power-wording.js';
 import { cableAdvice, sizingFacts } from './support/sizing-wording.js';
 import { runCableFixes } from './support/supply-fixes.js';
+import { beyond } from './support/margin-wording.js';
 
 /** A feed so long that a short-circuit at its end does not make the protective device let go at once. */
 export const protectionBlind = defineRule({
@@ -45,7 +46,7 @@ export const protectionBlind = defineRule({
     yield {
       subject: feed.name,
       at: targetOf(first.at),
-      what: `A short-circuit on ${feed.name} draws as little as ${amount(leastA, 'A', tripsFromA)} ${atTemperature(judgedFaultTemperature(site))}; the ${amount(ratedA, 'A')} protection of ${outlet} surely lets go at once only from ${amount(tripsFromA, 'A')} (from memory, to be verified in the standard).`,
+      what: `A short-circuit on ${feed.name} draws as little as ${amount(leastA, 'A', tripsFromA)} ${atTemperature(judgedFaultTemperature(site))}; the ${amount(ratedA, 'A')} protection of ${outlet} surely lets go at once only from ${amount(tripsFromA, 'A')}${beyond(leastA, tripsFromA)}. The band is from memory, to be verified in the standard.`,
       why: 'The fault goes on until the slow, thermal part trips, and the cable carries it all the while.',
       remedy: cableAdvice(
         sizing,

@@ -8,6 +8,7 @@ import type { Bus } from '../model/wiring.js';
 import { defineRule } from './rule.js';
 import type { Problem } from './rule.js';
 import { busPlace, landingPlace, ledDomain, limitPlace, measured } from './support/bus-wording.js';
+import { beyond } from './support/margin-wording.js';
 
 /** A round over every device that takes longer than the bus type allows, or never comes to one of them. */
 export const scanTooSlow = defineRule({
@@ -46,7 +47,7 @@ export const scanTooSlow = defineRule({
     yield {
       subject: lastStraw.bus.name,
       at: landingPlace(lastStraw, 'target'),
-      what: `A round over ${lastStraw.bus.name} takes ${seconds(time.value)}${assumed}, and ${bus.busType} asks for ${seconds(scan.withinS)}.${unverified}`,
+      what: `A round over ${lastStraw.bus.name} takes ${seconds(time.value)}${assumed}, and ${bus.busType} asks for ${seconds(scan.withinS)}${beyond(time.value, scan.withinS)}.${unverified}`,
       why: 'Values are older than planned, and orders arrive late.',
       remedy: byToken
         ? 'Use a higher rate, or divide the ports that hold the token among more buses.'

@@ -11,6 +11,7 @@ import {
   volts,
 } from './support/bus-wording.js';
 import { turningText } from './support/turning.js';
+import { beyond } from './support/margin-wording.js';
 
 /** A signal that arrives at the far end below what receivers need. */
 export const signalInsufficient = defineRule({
@@ -32,7 +33,7 @@ export const signalInsufficient = defineRule({
     yield {
       subject: at.bus.name,
       at: landingPlace(at, 'target'),
-      what: `Of the ${volts(DRIVER_OUTPUT_V)} that the weakest driver gives at ${sender}, ${volts(value)} arrive at ${at.name}, and receivers need ${volts(RECEIVER_THRESHOLD_V)}.${turning}`,
+      what: `Of the ${volts(DRIVER_OUTPUT_V)} that the weakest driver gives at ${sender}, ${volts(value)} arrive at ${at.name}, and receivers need ${volts(RECEIVER_THRESHOLD_V)}${beyond(value, RECEIVER_THRESHOLD_V)}.${turning}`,
       why: 'What arrives below that is lost.',
       remedy: 'Use a thicker cable, shorten the line, or divide it with a repeater.',
       related: [

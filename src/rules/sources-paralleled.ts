@@ -21,7 +21,7 @@ export const sourcesParalleled = defineRule({
     yield {
       subject: feed.name,
       at: placeOf(feed.name, 'and'),
-      what: `${feed.name} joins ${one.key} and ${other.key}, and ${coupled.join(' and ')} ${coupled.length === 1 ? 'is' : 'are'} not decoupled.`,
+      what: `${feed.name} joins ${one.key} and ${other.key}, ${coupled.length === 1 ? `and ${coupled[0]!} is` : 'which are'} not decoupled.`,
       why: 'The two drive current through each other; with one switched off, its terminals and what is behind them stay live from the other.',
       remedy: `Feed it from one of them, or use outlets that are made to share a feed (decoupled).`,
       related: points.map((point) => pointPlace(point, `${point.key} feeds it.`)),

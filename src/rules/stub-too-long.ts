@@ -10,6 +10,7 @@ import { defineRule } from './rule.js';
 import type { Problem } from './rule.js';
 import { busPlace, ledSegment, limitPlace, measured, metres } from './support/bus-wording.js';
 import type { TypedSegment } from './support/bus-wording.js';
+import { beyond } from './support/margin-wording.js';
 
 /** A spur with one landing that is longer than its type, or the rise time of the signal, allows. */
 export const stubTooLong = defineRule({
@@ -49,7 +50,7 @@ function problemOf(
   return {
     subject: landing.name,
     at: cable.segment.at,
-    what: `The spur to ${landing.name} is ${metres(lengthM)} long${certainty}, and ${says} ${metres(limitM)}.`,
+    what: `The spur to ${landing.name} is ${metres(lengthM)} long${certainty}, and ${says} ${metres(limitM)}${beyond(lengthM, limitM)}.`,
     why: 'A signal runs into the spur and comes back as an echo that garbles the line.',
     remedy: `Shorten it to ${metres(limitM)}, or loop the line through the device: in and out, without a spur.`,
     related: [busPlace(landing.bus), related],

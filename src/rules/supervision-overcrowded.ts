@@ -2,6 +2,7 @@ import { supervisionOf } from '../analysis/graph/supervision.js';
 import { part, placeOf } from '../model/origin.js';
 import { defineRule } from './rule.js';
 import { talkNeeds } from './support/needs.js';
+import { beyond } from './support/margin-wording.js';
 
 /** A controller that finds more units than it can supervise. */
 export const supervisionOvercrowded = defineRule({
@@ -23,7 +24,7 @@ export const supervisionOvercrowded = defineRule({
         at: landed
           ? placeOf(last.bus.name, part('land', last.landing.index))
           : placeOf(last.device.name, 'name'),
-        what: `${device.name} finds ${units.length} of role ${role} via ${port}; it supervises up to ${upTo}.`,
+        what: `${device.name} finds ${units.length} of role ${role} via ${port}; it supervises up to ${upTo}${beyond(units.length, upTo)}.`,
         why: `From ${last.device.name} on, units are not taken in, and which ones it leaves out is chance.`,
         remedy: `Move ${units.length - upTo} of them to the bus of another controller, or choose a larger controller.`,
         related: [

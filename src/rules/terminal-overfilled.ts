@@ -7,6 +7,7 @@ import type { Site } from '../model/site.js';
 import { resolvePort } from '../model/site.js';
 import { defineRule } from './rule.js';
 import { counted, measured } from './support/bus-wording.js';
+import { beyond } from './support/margin-wording.js';
 
 /** More conductors on one terminal than it holds. */
 export const terminalOverfilled = defineRule({
@@ -29,7 +30,7 @@ export const terminalOverfilled = defineRule({
       yield {
         subject: filling.name,
         at: filling.at,
-        what: `Each terminal of ${filling.name} takes ${counted(count, 'conductor')}${resistor}, and it holds ${filling.capacity}${basis}.`,
+        what: `Each terminal of ${filling.name} takes ${counted(count, 'conductor')}${resistor}, and it holds ${filling.capacity}${basis}${beyond(count, filling.capacity)}.`,
         why: 'Conductors squeezed into one terminal work loose, and a fault there takes down everything behind it.',
         remedy:
           'Lead the line through another device or a junction box, or use a twin ferrule and state the capacity that the terminal has.',

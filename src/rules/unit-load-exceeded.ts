@@ -12,6 +12,7 @@ import {
   measured,
 } from './support/bus-wording.js';
 import { moveAwayFixes } from './support/reland.js';
+import { beyond } from './support/margin-wording.js';
 
 /** More unit loads on a segment than its drivers can carry. */
 export const unitLoadExceeded = defineRule({
@@ -39,7 +40,7 @@ export const unitLoadExceeded = defineRule({
     yield {
       subject: lastStraw.bus.name,
       at: landingPlace(lastStraw, 'target'),
-      what: `${lastStraw.bus.name} carries ${formatNumber(sum)} unit loads${certainty}, and ${bus.busType} allows ${formatNumber(limit)}.`,
+      what: `${lastStraw.bus.name} carries ${formatNumber(sum)} unit loads${certainty}, and ${bus.busType} allows ${formatNumber(limit)}${beyond(sum, limit)}.`,
       why: 'Drivers that carry more than they are built for do not reach the voltage that receivers need.',
       remedy:
         'Land some of the devices on another segment, behind a repeater, or use devices with a fraction of a unit load.',

@@ -18,6 +18,7 @@ import { measured } from './support/bus-wording.js';
 import { amount, atTemperature, runPlace, targetOf, turningText } from './support/power-wording.js';
 import { cableAdvice, sizingFacts } from './support/sizing-wording.js';
 import { runCableFixes } from './support/supply-fixes.js';
+import { beyond } from './support/margin-wording.js';
 
 /** A feed that loses more voltage than the site allows. */
 export const voltageDropExcessive = defineRule({
@@ -53,7 +54,7 @@ export const voltageDropExcessive = defineRule({
     yield {
       subject: feed.name,
       at: targetOf(first.at),
-      what: `${feed.name} loses ${amount(worst.dropPercent, '%', limit)} of its voltage up to ${worst.subject} ${atTemperature(judgedTemperature(site))}, more than the ${amount(limit, '%')} that the site allows.${turning}`,
+      what: `${feed.name} loses ${amount(worst.dropPercent, '%', limit)} of its voltage up to ${worst.subject} ${atTemperature(judgedTemperature(site))}, more than the ${amount(limit, '%')} that the site allows${beyond(worst.dropPercent, limit)}.${turning}`,
       why: 'Little is left for a supply that sags, for a longer cable than planned and for one more device.',
       remedy: cableAdvice(sizing, worst.subject, 'feed the far devices from a nearer supply'),
       related: [

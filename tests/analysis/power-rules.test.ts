@@ -232,7 +232,7 @@ feed F from PS.out using C075 { land A.supply 1 m }
     ]);
     const [, undersized] = findings;
     expect(undersized!.finding.what).toMatch(
-      /20 A, more than the 8\.5 A that it may carry\. Source of the limit: from memory/u,
+      /20 A, more than the 8\.5 A that it may carry \(135 % over\)\. Source of the limit: from memory/u,
     );
   });
 

@@ -98,9 +98,9 @@ export function listed(names: readonly string[]): string {
     : `${shown.slice(0, -1).join(', ')} and ${shown.at(-1)!}`;
 }
 
-/** A name with the article that reads right before it. */
+/** A name with the article that reads right before it: an outlet, a unit, a one-way link. */
 export function withArticle(name: string): string {
-  return `${/^[AEIOUaeiou]/u.test(name) ? 'an' : 'a'} ${name}`;
+  return `${/^(?!uni|use|eu|one)[aeiou]/iu.test(name) ? 'an' : 'a'} ${name}`;
 }
 
 /** A measured value as a fact of a finding. */

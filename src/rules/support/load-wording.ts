@@ -13,6 +13,7 @@ import type { Problem } from '../rule.js';
 import { measured } from './bus-wording.js';
 import { amount, pointPlace, runPlace, supplyAdvice, targetOf } from './power-wording.js';
 import { inletOfFinding, moveFixes } from './supply-fixes.js';
+import { beyond } from './margin-wording.js';
 
 /** Sits on the consumer with which the sum, in the order of the text, went over the rating. */
 export function loadProblem(
@@ -35,7 +36,7 @@ export function loadProblem(
   return {
     subject: point.key,
     at,
-    what: `${point.key} has to carry ${least}${amount(load.amount, load.unit, rating)}${phase}, more than its ${amount(rating, load.unit)}${straw === undefined ? '' : `: ${straw.subject} adds ${amount(straw.amount, load.unit)}`}.`,
+    what: `${point.key} has to carry ${least}${amount(load.amount, load.unit, rating)}${phase}, more than its ${amount(rating, load.unit)}${beyond(load.amount, rating)}${straw === undefined ? '' : `: ${straw.subject} adds ${amount(straw.amount, load.unit)}`}.`,
     why: texts.why,
     remedy: `${
       inlet === undefined

@@ -24,6 +24,7 @@ import type { Site } from '../../model/site.js';
 import type { Problem } from '../rule.js';
 import { measured } from './bus-wording.js';
 import { amount, atTemperature, metresDown } from './power-wording.js';
+import { beyond } from './margin-wording.js';
 
 /** How many sockets are offered. */
 const OFFERED = 3;
@@ -95,7 +96,7 @@ export function* poeUndervoltages(site: Site, device: Device): Iterable<Problem>
       at: link.at,
       what:
         voltage.kind === 'operating'
-          ? `${link.subject} gets ${amount(voltage.voltageV, 'V', minimumV)} ${temperature}, less than ${needed}: its cable has ${amount(channel.loopOhm, 'ohm')}.${isRemembered ? ` The limit is ${POE_FROM_MEMORY.text}.` : ''}`
+          ? `${link.subject} gets ${amount(voltage.voltageV, 'V', minimumV)} ${temperature}, less than ${needed}${beyond(voltage.voltageV, minimumV)}: its cable has ${amount(channel.loopOhm, 'ohm')}.${isRemembered ? ` The limit is ${POE_FROM_MEMORY.text}.` : ''}`
           : `${link.subject} has no operating point ${temperature}: over its cable of ${amount(channel.loopOhm, 'ohm')} ${link.from} cannot carry the ${amount(link.taken.deviceW, 'W')} of class ${link.taken.number}.`,
       why: 'The socket cuts the power off, or the device restarts whenever it works hard.',
       remedy:
@@ -136,7 +137,7 @@ export function* poeOverloads(site: Site, device: Device): Iterable<Problem> {
   yield {
     subject: device.name,
     at: straw.link.at,
-    what: `The sockets of ${device.name} have to hold ${amount(budget!.loadW, 'W', budgetW)} ready, more than its budget of ${amount(budgetW, 'W')}: ${straw.link.subject} adds ${amount(straw.powerW, 'W')}.`,
+    what: `The sockets of ${device.name} have to hold ${amount(budget!.loadW, 'W', budgetW)} ready, more than its budget of ${amount(budgetW, 'W')}${beyond(budget!.loadW, budgetW)}: ${straw.link.subject} adds ${amount(straw.powerW, 'W')}.`,
     why: 'The switch leaves the last sockets without power, others after each restart.',
     remedy: socketAdvice(
       elsewhere(socketCandidates(site, straw.link, OFFERED + 1), device).slice(0, 1),
