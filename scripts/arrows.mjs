@@ -61,6 +61,7 @@ export const arrows = [
   {
     from: 'packages',
     to: ['model'],
+    libraries: ['@noble/hashes', 'semver'],
     why: 'Packages are resolved over the Files interface, whatever stores them.',
   },
   {

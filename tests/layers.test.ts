@@ -126,7 +126,9 @@ function belongsTo(specifier: string, library: string): boolean {
   if (library.endsWith(':')) {
     return specifier.startsWith(library);
   }
-  const name = specifier.replace(/\/.*$/, '').replace(/-(types|protocol)$/, '');
+  const name = specifier
+    .replace(/^(@[^/]+\/)?([^/]*)\/.*$/, '$1$2')
+    .replace(/-(types|protocol)$/, '');
   return name === library;
 }
 

@@ -1,5 +1,5 @@
 /** The files of this computer, named as people name them: relative to a folder, with `/`. */
-import { readFileSync, readdirSync, statSync } from 'node:fs';
+import { readFileSync, readdirSync, realpathSync, statSync } from 'node:fs';
 import path from 'node:path';
 import type { FileContent, Files } from '../workbench/files.js';
 import { reasonOf } from './reason.js';
@@ -17,6 +17,7 @@ export function nodeFiles({ base, places }: NodeFilesOptions): Files {
     read: (name) => readText(path.resolve(base, name)),
     resolve: (from, use) =>
       nameOf(base, path.resolve(base, path.dirname(path.resolve(base, from)), use)),
+    real: (name) => realNameOf(base, name),
     list: () => {
       const found = places.flatMap((place) => ferruleFilesBelow(path.resolve(base, place)));
       return [...new Set(found.map((file) => nameOf(base, file)))].sort();
@@ -28,6 +29,28 @@ export function nodeFiles({ base, places }: NodeFilesOptions): Files {
 export function nameOf(base: string, file: string): string {
   const relative = path.relative(base, path.resolve(base, file));
   return (relative === '' ? '.' : relative).split(path.sep).join('/');
+}
+
+/** The name of what a path leads to behind links; the path itself where nothing is there. */
+function realNameOf(base: string, name: string): string {
+  const file = path.resolve(base, name);
+  const real = realPathOf(file);
+  if (real === file) {
+    return name;
+  }
+  const realBase = realPathOf(base);
+  const isBelow = real.startsWith(`${realBase}${path.sep}`);
+  // Where the base stands behind a link itself, what lies outside it has no relative name.
+  return isBelow || realBase === base ? nameOf(realBase, real) : real.split(path.sep).join('/');
+}
+
+/** A path with all links followed; the path itself where nothing is there. */
+export function realPathOf(file: string): string {
+  try {
+    return realpathSync(file);
+  } catch {
+    return file;
+  }
 }
 
 export function readText(file: string): FileContent {
@@ -62,8 +85,8 @@ export function kindAt(file: string): 'file' | 'folder' | 'missing' {
 /** Refuses bytes that are no UTF-8 instead of showing them as replaced characters; drops a mark of byte order. */
 const decoder = new TextDecoder('utf-8', { fatal: true });
 
-/** Folders that hold no sources of a site: installed packages, and what programs keep for themselves. */
-const skippedFolder = /^(node_modules|\..+)$/u;
+/** Folders that hold no sources of a site: installed and copied packages, and what programs keep for themselves. */
+const skippedFolder = /^(node_modules|ferrule-vendor|\..+)$/u;
 
 /** A file itself, or every `.ferrule` file below a folder. Links to folders are not followed. */
 export function ferruleFilesBelow(place: string): string[] {

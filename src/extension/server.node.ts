@@ -12,11 +12,15 @@ import type { ChangedParams } from '../server/protocol.js';
 import type { Server } from './server.js';
 import { texts } from './texts.js';
 
+/** Sources, and the files that package managers write when they have installed something. */
+const WATCHED =
+  '**/{*.ferrule,ferrule-vendor/integrity.json,node_modules/.package-lock.json,node_modules/.modules.yaml}';
+
 /** Runs the bundled server as a Node process of its own. */
 export function startServer(context: ExtensionContext): Server {
   const log = window.createOutputChannel('Ferrule');
   // The server reads files that no editor shows, so it has to hear when they change on the disk.
-  const watcher = workspace.createFileSystemWatcher('**/*.ferrule');
+  const watcher = workspace.createFileSystemWatcher(WATCHED);
   const changed = new EventEmitter<ChangedParams>();
   const started = new EventEmitter<void>();
   let client = start();

@@ -41,7 +41,9 @@ export interface UnknownName {
 const filesNotRead: ReadonlySet<string> = new Set([
   'import-missing',
   'import-unreadable',
-  'template-unexpanded',
+  'package-missing',
+  'package-unreadable',
+  'package-language-unsupported',
 ]);
 
 export function unreadOf(pieces: readonly ReadPiece[], opening: readonly Finding[]): Unread {

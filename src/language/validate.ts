@@ -144,6 +144,7 @@ export function ruleFixes(
     case 'import-unused':
       return [removeUse(finding)];
     case 'import-missing':
+    case 'package-missing':
       return nearFileFixes(finding);
     default:
       return fixesOf(site, finding);

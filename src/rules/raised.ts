@@ -25,6 +25,11 @@ export const RAISED_RULES: readonly RuleFacts[] = [
   { name: 'import-missing', severity: 'error', acceptable: false },
   { name: 'import-unreadable', severity: 'error', acceptable: false },
   { name: 'import-cycle', severity: 'error', acceptable: false },
+  { name: 'package-missing', severity: 'error', acceptable: false },
+  { name: 'package-unreadable', severity: 'error', acceptable: false },
+  { name: 'package-language-unsupported', severity: 'error', acceptable: false },
+  { name: 'package-versions-mixed', severity: 'error', acceptable: false },
+  { name: 'package-altered', severity: 'error', acceptable: false },
   { name: 'template-unexpanded', severity: 'warning', acceptable: true },
   { name: 'import-unused', severity: 'warning', acceptable: true },
 ];

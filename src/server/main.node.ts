@@ -1,7 +1,7 @@
 /** The server as a Node process: files from the disk, the day from the clock. */
 import { createConnection, ProposedFeatures } from 'vscode-languageserver/node.js';
 import { URI } from 'vscode-uri';
-import { ferruleFilesBelow, readText } from '../disk/node-files.js';
+import { ferruleFilesBelow, readText, realPathOf } from '../disk/node-files.js';
 import { joinPath, type Files } from '../workbench/files.js';
 import { startServer } from './server.js';
 
@@ -16,6 +16,7 @@ const files: Files = {
   },
   // Paths in the text have blanks and accents as they are; URIs are compared as editors write them.
   resolve: (from, use) => URI.parse(joinPath(from, use)).toString(),
+  real: (uri) => URI.file(realPathOf(URI.parse(uri).fsPath)).toString(),
   list: () => (listed ??= folders.flatMap(urisBelow).sort()),
 };
 

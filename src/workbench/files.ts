@@ -11,6 +11,8 @@ export interface Files {
   read(path: string): FileContent;
   /** The path that a `use "./…"` line means, seen from the file it stands in. */
   resolve(from: string, use: string): string;
+  /** The path behind links, where the files have links: a linked package uses what stands beside it. */
+  real?(path: string): string;
   /** Every `.ferrule` file that the door knows of, in a stable order. */
   list(): readonly string[];
 }

@@ -6,6 +6,7 @@ import { acceptFixFor, problemPart, replacementFix, ruleFixes } from '../languag
 import { writeEdits, type PartAt, type SiteText, type TextChange } from '../language/write.js';
 import type { Place } from '../model/origin.js';
 import { locate, type OpenSite } from './open-site.js';
+import { isOfPackage } from './package-walk.js';
 
 export interface WrittenFix {
   readonly title: string;
@@ -13,13 +14,15 @@ export interface WrittenFix {
   readonly changes: readonly TextChange[];
 }
 
-/** The fixes for a finding, best first; those that no longer fit the text are left out. */
+/** The fixes for a finding, best first; those that no longer fit the text are left out, and those that would change a package. */
 export function writtenFixes(open: OpenSite, finding: Finding): readonly WrittenFix[] {
   const fixes = [
     ...replacementFix(finding, problemOf(open, finding)),
     ...ruleFixes(open.site, open.pieces, finding),
   ];
-  return fixes.map((fix) => writtenFix(open, fix)).filter((fix) => fix.changes.length > 0);
+  return fixes
+    .map((fix) => writtenFix(open, fix))
+    .filter(({ changes }) => changes.length > 0 && !changes.some(({ file }) => isOfPackage(file)));
 }
 
 export function writtenFix(open: OpenSite, fix: Fix): WrittenFix {

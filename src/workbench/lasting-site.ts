@@ -17,6 +17,7 @@ import { SiteStore, type StoredDeclaration } from '../model/site-store.js';
 import type { FileContent, Files } from './files.js';
 import type { DeclaredAt, LookUp, OpenSite, PieceAt } from './open-site.js';
 import { walkFiles, type Walk } from './opening.js';
+import { isOfPackage } from './package-walk.js';
 import type { SourceFile, SourceFiles, SourcePiece } from './source-file.js';
 import { isTemplate, unusedImports } from './unused-imports.js';
 
@@ -32,7 +33,7 @@ export class LastingSite implements OpenSite {
   #inOrder: readonly FileInSite[] = [];
   #walk: Walk<DeclaredInText> | undefined;
   #opening: readonly Finding[] = [];
-  #targetOfUse: ReadonlyMap<DeclarationId, string> = new Map();
+  #targetsOfUse: ReadonlyMap<DeclarationId, readonly string[]> = new Map();
   #pieces: readonly PieceInSite[] | undefined;
   /** Files whose text may be another; undefined where every file must be looked at. */
   #touched: Set<string> | undefined;
@@ -79,8 +80,8 @@ export class LastingSite implements OpenSite {
     return this.#walk?.uses ?? new Map();
   }
 
-  get targetOfUse(): ReadonlyMap<DeclarationId, string> {
-    return this.#targetOfUse;
+  get targetsOfUse(): ReadonlyMap<DeclarationId, readonly string[]> {
+    return this.#targetsOfUse;
   }
 
   has(path: string): boolean {
@@ -123,7 +124,7 @@ export class LastingSite implements OpenSite {
     this.#apply();
     if (isWalkDue && this.#walk !== undefined) {
       this.#opening = this.#walk.findings();
-      this.#targetOfUse = new Map([...this.#walk.targets].map(([line, to]) => [line.id, to]));
+      this.#targetsOfUse = new Map([...this.#walk.targets].map(([line, to]) => [line.id, to]));
     }
     return undefined;
   }
@@ -238,7 +239,9 @@ export class LastingSite implements OpenSite {
   #isOwnFile(path: string): boolean {
     // A file that is opened alone and declares no site is a library: unused templates are its purpose.
     const isLoneLibrary = this.site.settings === undefined;
-    return path !== '' && !isLoneLibrary && isBelow(folderOf(this.root), path);
+    return (
+      path !== '' && !isLoneLibrary && isBelow(folderOf(this.root), path) && !isOfPackage(path)
+    );
   }
 
   #pieceAt(key: DeclarationId): PieceAt | undefined {

@@ -41,8 +41,8 @@ export interface OpenSite {
   readonly pieceAt: LookUp<PieceAt>;
   /** For each file, the files that its `use` lines name and that were read. */
   readonly uses: ReadonlyMap<string, readonly string[]>;
-  /** The file that a `use` declaration names, where it was read. */
-  readonly targetOfUse: ReadonlyMap<DeclarationId, string>;
+  /** The files that a `use` declaration names, where they were read: a package may bring several. */
+  readonly targetsOfUse: ReadonlyMap<DeclarationId, readonly string[]>;
 }
 
 export interface Location {

@@ -5,6 +5,7 @@ import { placeOf, type DeclarationId, type Place } from '../model/origin.js';
 import { relativePath } from './editing/use-path.js';
 import type { FileContent, Files } from './files.js';
 import { nearNames } from './near-names.js';
+import { PackageWalk } from './package-walk.js';
 
 /** A `use` line in a file. */
 export interface UseLine {
@@ -21,8 +22,8 @@ export interface Walk<Line extends UseLine> {
   /** The root first, each once, in the order in which they are used. */
   readonly paths: readonly string[];
   readonly uses: ReadonlyMap<string, readonly string[]>;
-  /** For each line the file that it names, where it was read. */
-  readonly targets: ReadonlyMap<Line, string>;
+  /** For each line the files that it names, where they were read: a package may bring several. */
+  readonly targets: ReadonlyMap<Line, readonly string[]>;
   /** Every file that a line names, read or not. */
   readonly named: ReadonlySet<string>;
   /** Those of them that are missing: what is said about them names files that they may mean. */
@@ -40,10 +41,11 @@ export function walkFiles<Line extends UseLine>(
   const paths: string[] = [];
   const open: string[] = [];
   const uses = new Map<string, string[]>();
-  const targets = new Map<Line, string>();
+  const targets = new Map<Line, readonly string[]>();
   const named = new Set<string>();
   const missing = new Set<string>();
   const findings: (() => Finding)[] = [];
+  const packages = new PackageWalk(files, (finding) => findings.push(finding));
 
   const visit = (path: string, text: string): void => {
     paths.push(path);
@@ -51,16 +53,11 @@ export function walkFiles<Line extends UseLine>(
     const usedHere: string[] = [];
     uses.set(path, usedHere);
     const later: { path: string; text: string }[] = [];
-    for (const line of readUses(path, text)) {
-      if (!/^\.{0,2}\//u.test(line.path)) {
-        findings.push(() => packageFinding(line));
-        continue;
-      }
-      const target = files.resolve(path, line.path);
+    const follow = (line: Line, target: string): void => {
       named.add(target);
       if (open.includes(target)) {
         findings.push(() => cycleFinding(line, target === path ? 'itself' : 'another'));
-        continue;
+        return;
       }
       const used = files.read(target);
       if (used.kind !== 'text') {
@@ -69,12 +66,21 @@ export function walkFiles<Line extends UseLine>(
         }
         const near = used.kind === 'missing' ? nearFiles(files, path, target) : [];
         findings.push(() => importFinding(line.path, used, placeOf(line.id, 'path'), near));
-        continue;
+        return;
       }
+      packages.verify(line, target, used.text);
       usedHere.push(target);
-      targets.set(line, target);
+      targets.set(line, [...(targets.get(line) ?? []), target]);
       if (!uses.has(target) && !later.some((one) => one.path === target)) {
         later.push({ path: target, text: used.text });
+      }
+    };
+    for (const line of readUses(path, text)) {
+      const isFile = /^\.{0,2}\//u.test(line.path);
+      for (const target of isFile
+        ? [files.resolve(path, line.path)]
+        : packages.targets(path, line)) {
+        follow(line, target);
       }
     }
     for (const one of later) {
@@ -86,15 +92,6 @@ export function walkFiles<Line extends UseLine>(
   };
   visit(root.path, root.text);
   return { paths, uses, targets, named, missing, findings: () => findings.map((make) => make()) };
-}
-
-function packageFinding({ id, path }: UseLine): Finding {
-  return raisedFinding('template-unexpanded', path, {
-    at: placeOf(id, 'path'),
-    what: `"${path}" names a package, and packages are not read yet.`,
-    why: 'What it declares is unknown to this site.',
-    remedy: 'Copy the file beside the site for now and use it by a path that starts with "./".',
-  });
 }
 
 function cycleFinding({ id, path }: UseLine, to: 'itself' | 'another'): Finding {

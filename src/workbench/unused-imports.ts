@@ -30,7 +30,7 @@ export interface ImportFacts {
 }
 
 export function unusedImports(
-  open: Pick<OpenSite, 'targetOfUse' | 'declaredAt' | 'uses'>,
+  open: Pick<OpenSite, 'targetsOfUse' | 'declaredAt' | 'uses'>,
   { isOwn, isLibrary, named }: ImportFacts,
 ): Finding[] {
   const edges = useEdges(open);
@@ -39,7 +39,7 @@ export function unusedImports(
   }
   const libraries = new Set([...open.uses.keys()].filter(isLibrary));
   return edges.flatMap((edge) => {
-    const brought = closureOf(open, edge.to);
+    const brought = new Set(edge.to.flatMap((path) => [...closureOf(open, path)]));
     const isUsed =
       [...brought].some((path) => !libraries.has(path)) ||
       [...named].some(
@@ -60,16 +60,16 @@ export function unusedImports(
 
 interface UseEdge {
   readonly from: string;
-  readonly to: string;
+  readonly to: readonly string[];
   readonly id: string;
   readonly path: string;
 }
 
 function useEdges({
-  targetOfUse,
+  targetsOfUse,
   declaredAt,
-}: Pick<OpenSite, 'targetOfUse' | 'declaredAt'>): UseEdge[] {
-  return [...targetOfUse].flatMap(([id, to]) => {
+}: Pick<OpenSite, 'targetsOfUse' | 'declaredAt'>): UseEdge[] {
+  return [...targetsOfUse].flatMap(([id, to]) => {
     const at = declaredAt.get(id);
     const record = at?.declaration.record;
     return at === undefined || record?.kind !== 'use'

@@ -78,6 +78,7 @@ export class Workbench {
       const files: Files = {
         read: (path) => this.read(path),
         resolve: this.files.resolve,
+        ...(this.files.real === undefined ? {} : { real: this.files.real }),
         list: () => this.paths(),
       };
       site = new LastingSite(root, files, this.sources);

@@ -334,6 +334,11 @@ describe('the table of rules', () => {
     'import-unreadable',
     'name-duplicate',
     'name-unknown',
+    'package-altered',
+    'package-language-unsupported',
+    'package-missing',
+    'package-unreadable',
+    'package-versions-mixed',
     'quantity-unit-mismatch',
     'syntax-error',
   ];

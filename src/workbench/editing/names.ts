@@ -3,6 +3,7 @@ import { membersOf, resolveName } from '../../language/resolve.js';
 import type { TextChange } from '../../language/write.js';
 import { placeKey, type Place } from '../../model/origin.js';
 import { locate, type Location, type OpenSite } from '../open-site.js';
+import { isOfPackage } from '../package-walk.js';
 
 /** Every place in a site that uses what stands at `target`, the declaration itself last where asked for. */
 export function usesOf(
@@ -47,6 +48,9 @@ export function renameProblem(
   }
   if (newName === name) {
     return undefined;
+  }
+  if (isOfPackage(open.declaredAt.get(target.declaration)?.file.path ?? '')) {
+    return `"${name}" comes with a package; it can only be renamed there.`;
   }
   if (target.part === 'name') {
     const other = open.site.byName.get(newName);

@@ -75,10 +75,10 @@ export function linksOf(
   path: string,
 ): { start: number; end: number; target: string }[] {
   const links: { start: number; end: number; target: string }[] = [];
-  for (const [id, target] of open.targetOfUse) {
+  for (const [id, [target]] of open.targetsOfUse) {
     const at = open.declaredAt.get(id);
     const span = at?.declaration.origins.get('path');
-    if (at !== undefined && span !== undefined && at.file.path === path) {
+    if (target !== undefined && span !== undefined && at?.file.path === path) {
       links.push({
         start: at.pieceStart + span.start + 1,
         end: at.pieceStart + span.end - 1,
