@@ -40,7 +40,7 @@ const contestants: readonly Contestant[] = [
   {
     name: 'ferrule',
     notation: 'ferrule',
-    waitMs: 20,
+    waitMs: 2,
     checks: 'shapes, names, all rules, all computed values',
     start: startFerrule,
     edits: { 1000: 60, 10_000: 60 },

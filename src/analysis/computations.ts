@@ -62,6 +62,12 @@ const fewestSwept = 4096;
 /** A result without a reader is kept for so many refreshes after it was last asked for. */
 const keptFor = 16;
 
+/** What is brought up to date before anybody is told; the higher, the later. */
+interface Unsettled {
+  readonly height: number;
+  refresh(): void;
+}
+
 export class Graph {
   /** Counts refreshes. */
   turn = 0;
@@ -69,7 +75,7 @@ export class Graph {
   /** Results that nobody read when they were last looked at. */
   readonly #loose = new Set<Result>();
   #sweptAbove = fewestSwept;
-  #unsettled: Result[] = [];
+  #unsettled: Unsettled[] = [];
   #isSettling = false;
 
   constructor(readonly site: Site) {}
@@ -103,8 +109,8 @@ export class Graph {
     this.#loose.add(result);
   }
 
-  mustSettle(result: Result): void {
-    this.#unsettled.push(result);
+  mustSettle(unsettled: Unsettled): void {
+    this.#unsettled.push(unsettled);
   }
 
   /** Brings results about the whole site up to date, those first that others of them are made from. */
@@ -122,8 +128,8 @@ export class Graph {
             first = index;
           }
         }
-        const [result] = all.splice(first, 1);
-        result!.refresh();
+        const [unsettled] = all.splice(first, 1);
+        unsettled!.refresh();
       }
     } finally {
       this.#isSettling = false;

@@ -8,6 +8,7 @@
 import type { Site } from '../model/site.js';
 import { graphOf, planOf, Table, type Graph } from './computations.js';
 import { isSameResult, type Sameness } from './sameness.js';
+import { SharedTable, tableOf, type Shares } from './shared-table.js';
 
 /** Wraps a function of (site, record) so that it runs once for each pair, and again when what it read changed. */
 export function memoised<Key extends object, Value>(
@@ -82,5 +83,30 @@ export function memoisedTable<Key, Value>(
       tables.set(graph, table);
     }
     return table.get(key);
+  };
+}
+
+/** The same where the table is put together from what many parts of the site say, each on its own. */
+export function memoisedShares<Part, Share, Name, Value>(
+  how: Shares<Part, Share, Name, Value>,
+): (site: Site, name: Name) => Value | undefined {
+  const kept = new WeakMap<Site, ReadonlyMap<Name, Value>>();
+  const tables = new WeakMap<Graph, SharedTable<Part, Share, Name, Value>>();
+  return (site, name) => {
+    const graph = graphOf(site);
+    if (graph === undefined) {
+      let values = kept.get(site);
+      if (values === undefined) {
+        values = tableOf(how, site);
+        kept.set(site, values);
+      }
+      return values.get(name);
+    }
+    let table = tables.get(graph);
+    if (table === undefined) {
+      table = new SharedTable(graph, how);
+      tables.set(graph, table);
+    }
+    return table.get(name);
   };
 }

@@ -40,6 +40,37 @@ export function nearNames(mistyped: string, known: Iterable<string>, most = 3): 
  * Undefined where it is more than allowed; then only the diagonal band of that width is looked at.
  */
 export function editDistance(from: string, to: string, allowed: number): number | undefined {
+  // What both start and end with costs nothing, and most names of a site differ by a few characters.
+  const most = Math.min(from.length, to.length);
+  let start = 0;
+  while (start < most && from.charCodeAt(start) === to.charCodeAt(start)) {
+    start++;
+  }
+  let end = 0;
+  while (
+    end < most - start &&
+    from.charCodeAt(from.length - 1 - end) === to.charCodeAt(to.length - 1 - end)
+  ) {
+    end++;
+  }
+  const [one, other] = [from.length - start - end, to.length - start - end];
+  if (one === 0 || other === 0) {
+    const distance = one + other;
+    return distance > allowed ? undefined : distance;
+  }
+  // The first and the last characters of what is left differ, so one edit is enough for a single
+  // character or for two that are swapped, and for nothing longer.
+  if (allowed < 2 && (one > 2 || other > 2)) {
+    return undefined;
+  }
+  return bandedDistance(
+    from.slice(start, from.length - end),
+    to.slice(start, to.length - end),
+    allowed,
+  );
+}
+
+function bandedDistance(from: string, to: string, allowed: number): number | undefined {
   const width = to.length + 1;
   const far = allowed + 1;
   let beforeLast = new Uint16Array(width).fill(far);

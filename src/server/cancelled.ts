@@ -9,9 +9,15 @@ export function ifStillWanted<Params, Result>(
   answer: (params: Params) => Result,
 ): (params: Params, token: CancellationToken) => Promise<Result | ResponseError> {
   return async (params, token) => {
-    await new Promise((done) => setTimeout(done, 0));
+    // A message that waits is handed over between two turns.
+    await nextTurn();
+    await nextTurn();
     return token.isCancellationRequested
       ? new ResponseError(LSPErrorCodes.RequestCancelled, 'The request was taken back.')
       : answer(params);
   };
+}
+
+function nextTurn(): Promise<void> {
+  return new Promise((done) => setTimeout(done));
 }

@@ -58,9 +58,9 @@ export class Session {
     return root === undefined ? undefined : this.workbench.check(root, this.host.today());
   }
 
-  /** Every site that a file belongs to. */
-  sitesOf(uri: string): CheckedSite[] {
-    return this.workbench.rootsOf(uri).flatMap((root) => {
+  /** Every site that one of some files belongs to. */
+  sitesOf(uris: Iterable<string>): CheckedSite[] {
+    return this.workbench.rootsOfAll(uris).flatMap((root) => {
       const checked = this.workbench.check(root, this.host.today());
       return checked === undefined ? [] : [checked];
     });

@@ -28,11 +28,8 @@ export class Workbench {
   private readonly overlays = new Map<string, string>();
   private readonly opened = new Map<string, LastingSite>();
   private readonly checked = new Map<string, CheckedSite>();
-  /** Files that no open site has, and whether they declare a site. */
-  private readonly looked = new Map<
-    string,
-    { readonly text: string; readonly opensSite: boolean }
-  >();
+  /** Whether a file declares a site, until its text changes. */
+  private readonly looked = new Map<string, boolean>();
 
   constructor(private readonly files: Files) {}
 
@@ -40,6 +37,7 @@ export class Workbench {
   setText(path: string, text: string): void {
     if (this.overlays.get(path) !== text) {
       this.overlays.set(path, text);
+      this.looked.delete(path);
       this.touchSitesWith(path);
     }
   }
@@ -47,6 +45,7 @@ export class Workbench {
   /** Goes back to the stored text. */
   clearText(path: string): void {
     if (this.overlays.delete(path)) {
+      this.looked.delete(path);
       this.touchSitesWith(path);
     }
   }
@@ -54,6 +53,7 @@ export class Workbench {
   /** A stored file appeared, changed or went. */
   fileChanged(path: string): void {
     this.sources.forget(path);
+    this.looked.delete(path);
     this.opened.forEach((site) => {
       site.touchAll();
     });
@@ -97,11 +97,20 @@ export class Workbench {
    * site does. A library file is judged in every site that uses it.
    */
   rootsOf(path: string): readonly string[] {
+    return this.rootsOfAll([path]);
+  }
+
+  /** The same for many files at once, each root once: each site is looked through once for all of them. */
+  rootsOfAll(paths: Iterable<string>): readonly string[] {
+    const wanted = new Set(paths);
+    const homeless = new Set(wanted);
     const roots = this.siteRoots().filter((root) => {
       const site = this.open(root);
-      return !('failed' in site) && site.files.some((file) => file.path === path);
+      const files = 'failed' in site ? [] : site.files.filter((file) => wanted.has(file.path));
+      files.forEach((file) => homeless.delete(file.path));
+      return files.length > 0;
     });
-    return roots.length > 0 ? roots : [path];
+    return [...roots, ...homeless];
   }
 
   /**
@@ -183,20 +192,19 @@ export class Workbench {
   }
 
   private opensSite(path: string): boolean {
-    const content = this.read(path);
-    if (content.kind !== 'text') {
-      return false;
+    let opensSite = this.looked.get(path);
+    if (opensSite === undefined) {
+      const content = this.read(path);
+      opensSite = content.kind === 'text' && this.declaresSite(path, content.text);
+      this.looked.set(path, opensSite);
     }
-    const { text } = content;
-    if (this.sources.has(path)) {
-      return this.sources.read(path, text).pieces.some((piece) => piece.opensSite);
-    }
-    let looked = this.looked.get(path);
-    if (looked?.text !== text) {
-      looked = { text, opensSite: /^site[ \t]/mu.test(text) };
-      this.looked.set(path, looked);
-    }
-    return looked.opensSite;
+    return opensSite;
+  }
+
+  private declaresSite(path: string, text: string): boolean {
+    return this.sources.has(path)
+      ? this.sources.read(path, text).pieces.some((piece) => piece.opensSite)
+      : /^site[ \t]/mu.test(text);
   }
 }
 

@@ -245,7 +245,7 @@ bus zone-2 : Zone { land R-2.zone  land U-3.zone 5 m  land U-4.zone 5 m }
         .filter((finding) => finding.rule === 'address-duplicate');
     expect(rules('').map((finding) => finding.subject)).toEqual(['U-3']);
     expect(rules('')[0]?.what).toBe(
-      'U-3 has address 5, which U-10 already has on zone-1, and P-1 sees both.',
+      'U-3 has address 5, which U-10 already has on zone-1, and P-1 sees them together.',
     );
     expect(rules('renumbered')).toEqual([]);
   });

@@ -4,7 +4,7 @@ import type { Device, Network } from '../../model/records.js';
 import { compareNames, memberKey, resolveLan, resolvePort } from '../../model/site.js';
 import type { Site } from '../../model/site.js';
 import type { Bus, Landing } from '../../model/wiring.js';
-import { memoised, memoisedTable } from '../memo.js';
+import { memoised, memoisedShares } from '../memo.js';
 import { joinedWith } from '../network/joined.js';
 
 export type Medium =
@@ -113,24 +113,30 @@ export function typesLeftOpen(site: Site, bus: Bus): readonly string[] {
 }
 
 /** The names of the buses that each bus is connected with, its own among them. */
-const connectedBuses = memoisedTable((site): ReadonlyMap<string, readonly string[]> => {
-  const groups = new Map<string, readonly string[]>();
-  for (const start of site.buses.keys()) {
-    if (groups.has(start)) {
-      continue;
-    }
-    const members = new Set([start]);
-    for (const name of members) {
-      const bus = site.buses.get(name);
-      for (const next of bus === undefined ? [] : neighboursOf(site, bus)) {
-        // A set may grow while it is walked, so this loop reaches everything that is connected.
-        members.add(next);
+const connectedBuses = memoisedShares<string, readonly string[], string, readonly string[]>({
+  parts: (site) => [...site.buses.keys()],
+  share: (site, name) => {
+    const bus = site.buses.get(name);
+    return bus === undefined ? [] : neighboursOf(site, bus);
+  },
+  assemble: (neighbours) => {
+    const groups = new Map<string, readonly string[]>();
+    for (const start of neighbours.keys()) {
+      if (groups.has(start)) {
+        continue;
       }
+      const members = new Set([start]);
+      for (const name of members) {
+        for (const next of neighbours.get(name) ?? []) {
+          // A set may grow while it is walked, so this loop reaches everything that is connected.
+          members.add(next);
+        }
+      }
+      const group = [...members];
+      group.forEach((name) => groups.set(name, group));
     }
-    const group = [...members];
-    group.forEach((name) => groups.set(name, group));
-  }
-  return groups;
+    return groups;
+  },
 });
 
 /** The names of the buses on the other side of the devices that join a bus with others. */

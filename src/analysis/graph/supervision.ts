@@ -4,7 +4,7 @@ import type { Fact, Term } from '../../model/finding.js';
 import type { Device } from '../../model/records.js';
 import { equipmentOf } from '../../model/site.js';
 import type { Site } from '../../model/site.js';
-import { memoised, memoisedOnce, memoisedTable } from '../memo.js';
+import { memoised, memoisedOnce, memoisedShares } from '../memo.js';
 import { attachmentsOn, mediaAt, onwardFrom } from './media.js';
 import type { Attachment, Medium, Strictness } from './media.js';
 
@@ -81,17 +81,41 @@ export function controllersFinding(
   device: string,
   strictness: Strictness = 'fitting',
 ): readonly Device[] {
-  return (
-    (strictness === 'fitting' ? fittingFinders(site, device) : mistakenFinders(site, device)) ?? []
-  );
+  const names =
+    strictness === 'fitting' ? fittingFinders(site, device) : mistakenFinders(site, device);
+  return (names ?? []).flatMap((name) => site.devices.get(name) ?? []);
 }
 
-const fittingFinders = memoisedTable((site) => findersOf(site, fittingNames));
-const mistakenFinders = memoisedTable((site) => findersOf(site, mistakenNames));
+const fittingFinders = findersBy('fitting');
+const mistakenFinders = findersBy('all');
 
-/** Names change less often than what is found, and who finds whom depends on them alone. */
-const fittingNames = memoised((site, device: Device) => namesFound(site, device, 'fitting'));
-const mistakenNames = memoised((site, device: Device) => namesFound(site, device, 'all'));
+/** The names of the controllers that find each device, kept up as what single controllers find changes. */
+function findersBy(strictness: Strictness) {
+  return memoisedShares<string, readonly string[], string, readonly string[]>({
+    parts: (site) => controllersOf(site).map(({ name }) => name),
+    share: (site, name) => {
+      const controller = site.devices.get(name);
+      return controller === undefined ? [] : namesFound(site, controller, strictness);
+    },
+    names: (found) => found,
+    assemble: (foundBy, isWanted) => {
+      const finders = new Map<string, string[]>();
+      for (const [controller, found] of foundBy) {
+        for (const name of found) {
+          if (isWanted(name)) {
+            const list = finders.get(name);
+            if (list === undefined) {
+              finders.set(name, [controller]);
+            } else {
+              list.push(controller);
+            }
+          }
+        }
+      }
+      return finders;
+    },
+  });
+}
 
 /** `finds` and `found-units` of a controller; none for other devices. */
 export function factsOfController(site: Site, device: Device): readonly Fact[] {
@@ -153,24 +177,6 @@ function placeOf(unit: FoundUnit): string {
 
 function namesFound(site: Site, device: Device, strictness: Strictness): readonly string[] {
   return (supervisionOf(site, device, strictness)?.units ?? []).map((unit) => unit.device.name);
-}
-
-function findersOf(
-  site: Site,
-  namesFoundBy: (site: Site, controller: Device) => readonly string[],
-): ReadonlyMap<string, readonly Device[]> {
-  const finders = new Map<string, Device[]>();
-  for (const controller of controllersOf(site)) {
-    for (const name of namesFoundBy(site, controller)) {
-      const list = finders.get(name);
-      if (list === undefined) {
-        finders.set(name, [controller]);
-      } else {
-        list.push(controller);
-      }
-    }
-  }
-  return finders;
 }
 
 function walk(site: Site, controller: Device, strictness: Strictness): Supervision | undefined {

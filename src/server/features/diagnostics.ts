@@ -5,14 +5,15 @@ import { messageOf, type LocatedFinding } from '../../workbench/types.js';
 import { detailsOf } from './diagnostic-details.js';
 import type { Session } from '../session.js';
 
-/** Changes that come closer together than this are checked once. */
-const settleMs = 20;
+/** A check that waits for a burst of changes to end waits no longer than so many turns. */
+const mostTurns = 20;
 
 export class Diagnostics {
   /** What the client was told, by file. */
   private readonly told = new Map<string, string>();
   private readonly waiting = new Set<string>();
-  private timer: ReturnType<typeof setTimeout> | undefined;
+  private isScheduled = false;
+  private hasNews = false;
   private everything = false;
 
   constructor(private readonly session: Session) {}
@@ -20,17 +21,40 @@ export class Diagnostics {
   /** Checks the sites of a file soon. */
   schedule(uri: string): void {
     this.waiting.add(uri);
-    this.timer ??= setTimeout(() => this.run(), settleMs);
+    this.soon();
   }
 
   /** Checks every known file soon. */
   checkAll(): void {
     this.everything = true;
-    this.timer ??= setTimeout(() => this.run(), settleMs);
+    this.soon();
+  }
+
+  private soon(): void {
+    this.hasNews = true;
+    if (!this.isScheduled) {
+      this.isScheduled = true;
+      this.nextTurn(mostTurns);
+    }
+  }
+
+  /**
+   * Changes that have arrived already are checked once: a connection hands over one message a turn, so
+   * a turn without a change says that none is waiting. A single change is checked without a wait.
+   */
+  private nextTurn(turnsLeft: number): void {
+    setTimeout(() => {
+      if (this.hasNews && turnsLeft > 0) {
+        this.hasNews = false;
+        this.nextTurn(turnsLeft - 1);
+      } else {
+        this.isScheduled = false;
+        this.run();
+      }
+    });
   }
 
   private run(): void {
-    this.timer = undefined;
     const { session } = this;
     const uris = this.everything ? session.workbench.paths() : [...this.waiting];
     this.everything = false;
@@ -39,7 +63,7 @@ export class Diagnostics {
     let files: readonly string[] = uris;
     try {
       const roots = new Set(
-        uris.flatMap((uri) => [...session.workbench.rootsOf(uri), ...this.rootsToldAbout(uri)]),
+        session.workbench.rootsOfAll(uris).concat(uris.flatMap((uri) => this.rootsToldAbout(uri))),
       );
       const checked = [...roots].flatMap(
         (root) => session.workbench.check(root, session.host.today()) ?? [],
@@ -74,18 +98,17 @@ export class Diagnostics {
       }
     }
     // A file of several sites shows what any of them finds, once.
-    for (const file of filesSeen) {
-      for (const site of this.session.sitesOf(file)) {
-        for (const located of site.findings) {
-          if (located.at.file === file) {
-            const diagnostic = diagnosticOf(located);
-            const list = byFile.get(file) ?? new Map<string, Diagnostic>();
-            list.set(
-              JSON.stringify([diagnostic.range, diagnostic.code, diagnostic.message]),
-              diagnostic,
-            );
-            byFile.set(file, list);
-          }
+    for (const site of this.session.sitesOf(filesSeen)) {
+      for (const located of site.findings) {
+        const { file } = located.at;
+        if (filesSeen.has(file)) {
+          const diagnostic = diagnosticOf(located);
+          const list = byFile.get(file) ?? new Map<string, Diagnostic>();
+          list.set(
+            JSON.stringify([diagnostic.range, diagnostic.code, diagnostic.message]),
+            diagnostic,
+          );
+          byFile.set(file, list);
         }
       }
     }

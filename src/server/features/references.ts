@@ -9,7 +9,7 @@ export function references(session: Session): void {
   session.connection.onReferences(
     ifStillWanted(({ textDocument, position, context }): Location[] => {
       const found = new Map<string, Location>();
-      for (const { open } of session.sitesOf(textDocument.uri)) {
+      for (const { open } of session.sitesOf([textDocument.uri])) {
         const file = open.files.find((one) => one.path === textDocument.uri);
         const cursor = file && cursorAt(open, file.path, offsetAt(file, position));
         const target = cursor && targetAt(open, cursor);

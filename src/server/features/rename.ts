@@ -31,7 +31,7 @@ export function rename(session: Session): void {
   session.connection.onRenameRequest(
     ({ textDocument, position, newName }): WorkspaceEdit | ResponseError => {
       const edits = new Map<string, Map<string, TextEdit>>();
-      for (const { open } of session.sitesOf(textDocument.uri)) {
+      for (const { open } of session.sitesOf([textDocument.uri])) {
         const file = open.files.find((one) => one.path === textDocument.uri);
         const cursor = file && cursorAt(open, file.path, offsetAt(file, position));
         const target = cursor && targetAt(open, cursor);
