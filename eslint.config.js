@@ -8,6 +8,7 @@ export default tseslint.config(
       'out/**',
       '.vscode-test/',
       'src/language/generated/',
+      'src/packages/generated/',
       'src/rules/generated/',
       'src/print/generated/',
       'examples/',

@@ -3,6 +3,7 @@ import type { OptionSpec } from './arguments.js';
 import type { Command } from './command.js';
 import { texts } from './texts.js';
 import { portfolioTexts } from './texts-portfolio.js';
+import { sharingTexts } from './texts-sharing.js';
 
 const on: OptionSpec = { name: 'on', value: 'DATE', about: texts.onAbout };
 const color: OptionSpec = { name: 'color', about: texts.colorAbout };
@@ -82,5 +83,11 @@ export const commands: readonly Command[] = [
     name: 'format',
     options: [{ name: 'check', about: texts.formatCheckAbout }],
     load: () => import('./format.js'),
+  },
+  {
+    ...sharingTexts.init,
+    name: 'init',
+    options: [],
+    load: () => import('./init.js'),
   },
 ];

@@ -1,7 +1,7 @@
 /**
  * Buses of open standards as bus types: what each standard publishes comes out of the same engine
  * that judges every other bus. Sources beside each check; which were read only in copies is said in
- * examples/equipment/open-buses.ferrule.
+ * library/open-buses.ferrule.
  */
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
@@ -10,7 +10,7 @@ import { factOf } from '../../src/analysis/facts.js';
 import { counted, lines, siteOf } from '../support/site.js';
 import type { TestSite } from '../support/site.js';
 
-const openBuses = readFileSync(inProject('examples/equipment/open-buses.ferrule'), 'utf8');
+const openBuses = readFileSync(inProject('library/open-buses.ferrule'), 'utf8');
 
 /** Cables by IEC 60228 and by gauge; no reels, because nothing is ordered here. */
 const CABLES = `
