@@ -2,6 +2,7 @@
 import type { OptionSpec } from './arguments.js';
 import type { Command } from './command.js';
 import { texts } from './texts.js';
+import { onSiteTexts } from './texts-on-site.js';
 import { portfolioTexts } from './texts-portfolio.js';
 import { sharingTexts } from './texts-sharing.js';
 
@@ -71,6 +72,27 @@ export const commands: readonly Command[] = [
       on,
     ],
     load: () => import('./pack.js'),
+  },
+  {
+    ...onSiteTexts.laptop,
+    name: 'laptop',
+    options: [{ name: 'network', value: 'NAME', about: onSiteTexts.networkAbout }, textOrJson],
+    load: () => import('./laptop.js'),
+  },
+  {
+    ...onSiteTexts.preflight,
+    name: 'preflight',
+    options: [
+      textOrJson,
+      { name: 'authority', value: 'FILE', about: onSiteTexts.authorityAbout },
+      { name: 'timeout', value: 'SECONDS', about: onSiteTexts.timeoutAbout },
+      { name: 'modbus', value: 'HOST', about: onSiteTexts.modbusAbout },
+      { name: 'units', value: 'LIST', about: onSiteTexts.unitsAbout },
+      { name: 'register', value: 'NUMBER', about: onSiteTexts.registerAbout },
+      { name: 'consent', value: 'WHAT', choices: ['poll'], about: onSiteTexts.consentAbout },
+      { name: 'record', value: 'FILE', about: onSiteTexts.recordToAbout },
+    ],
+    load: () => import('./preflight.js'),
   },
   {
     ...texts.explain,
