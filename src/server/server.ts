@@ -74,7 +74,7 @@ export function startServer(connection: Connection, host: Host): void {
         implementationProvider: true,
         callHierarchyProvider: true,
         workspaceSymbolProvider: true,
-        codeLensProvider: {},
+        codeLensProvider: { resolveProvider: true },
         inlayHintProvider: true,
         documentFormattingProvider: true,
         documentRangeFormattingProvider: true,

@@ -1,10 +1,11 @@
 /** Laws over whole sites as text: what the order of declarations may not change, and what a landing more may not shorten. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { factOf, factsOfSite } from '../../src/analysis/facts.js';
+import { factOf, factsOf, factsOfSite } from '../../src/analysis/facts.js';
 import { elementsOf, impactOf } from '../../src/analysis/graph/impact.js';
 import { splitText } from '../../src/language/split.js';
 import { factsJson } from '../../src/report/facts-json.js';
+import type { Site } from '../../src/model/site.js';
 import { memoryFiles } from '../../src/workbench/files.js';
 import type { OpenSite } from '../../src/workbench/open-site.js';
 import { Workbench } from '../../src/workbench/workbench.js';
@@ -68,6 +69,34 @@ describe('the order of declarations at column 0', () => {
       for (const element of elementsOf(one)) {
         expect(impactOf(other, element), label).toEqual(impactOf(one, element));
       }
+    }
+  });
+});
+
+describe('the facts of one subject', () => {
+  const seed = seedOfThisRun();
+  const random = randomFrom(seed);
+  const compare = (site: Site, label: string) => {
+    const all = factsOfSite(site);
+    for (const subject of new Set(all.map((fact) => fact.subject))) {
+      const its = all.filter((fact) => fact.subject === subject);
+      expect(factsOf(site, subject), `${label}: ${subject}`).toEqual(its);
+    }
+  };
+
+  it.each(examples())('are those that the whole list has of it in $name', (example) => {
+    compare(checkedExample(example).open.site, example.name);
+  });
+
+  it('are those that the whole list has of it on random sites', () => {
+    for (let run = 0; run < 300; run += 1) {
+      const make = [
+        failingSite,
+        (one: Random) => randomFeedCase(one).text,
+        (one: Random) => randomBusCase(one).text,
+      ];
+      const text = make[run % make.length]!(random);
+      compare(siteOf(text).site, `seed ${seed}, run ${run}\n${text}`);
     }
   });
 });

@@ -107,7 +107,10 @@ describe('structure', () => {
 describe('values beside the text', () => {
   it('stand above declarations', async () => {
     const lenses = await ask<CodeLens[]>('textDocument/codeLens');
-    const texts = lenses.map((lens) => lens.command!.title);
+    const resolved = await Promise.all(
+      lenses.map((lens) => client.connection.sendRequest<CodeLens>('codeLens/resolve', lens)),
+    );
+    const texts = resolved.map((lens) => lens.command!.title);
     expect(texts).toContain('3 of 6 drops · 25 of 200 m');
     expect(texts).toContain('finds 1');
     expect(texts.some((text) => /^out 10 of 60 VA$/u.test(text))).toBe(true);

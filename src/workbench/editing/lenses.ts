@@ -2,19 +2,19 @@
 import { factOf, factsOf } from '../../analysis/facts.js';
 import type { LoweredDeclaration } from '../../language/lower.js';
 import { formatNumber } from '../../model/quantity.js';
+import type { Declaration } from '../../model/records.js';
 import { memberKey, type Site } from '../../model/site.js';
 import { segmentTo } from '../../analysis/run.js';
 import type { Bus, Feed } from '../../model/wiring.js';
 import type { OpenSite } from '../open-site.js';
 import type { SourceFile } from '../source-file.js';
 
+/** A declaration that has a line of totals; {@link lensText} says them, for those that somebody sees. */
 export interface Lens {
   /** Where the declaration's name stands, as offsets in the file. */
   readonly start: number;
   readonly end: number;
-  readonly text: string;
-  /** The bus or feed that a click shows; undefined where it shows the whole site. */
-  readonly run?: string;
+  readonly name: string;
 }
 
 export interface InlayText {
@@ -22,28 +22,38 @@ export interface InlayText {
   readonly text: string;
 }
 
-/** A line of totals above each bus, feed, supply, controller, network and piece of equipment. */
-export function lensesOf(open: OpenSite, file: SourceFile): Lens[] {
-  return declarationsOf(open, file).flatMap(({ declaration, pieceStart }) => {
+/** The buses, feeds, supplies, controllers, networks and pieces of equipment of a file. */
+export function lensesOf({ site }: OpenSite, file: SourceFile): Lens[] {
+  return declarationsOf(file).flatMap(({ declaration, pieceStart }) => {
     const { record } = declaration;
     const name = declaration.origins.get('name');
-    const text = 'name' in record ? lensText(open.site, record.name) : '';
-    return name === undefined || text === ''
+    return name === undefined || !('name' in record) || !hasTotals(site, record)
       ? []
-      : [
-          {
-            start: pieceStart + name.start,
-            end: pieceStart + name.end,
-            text,
-            ...(record.kind === 'bus' || record.kind === 'feed' ? { run: record.name } : {}),
-          },
-        ];
+      : [{ start: pieceStart + name.start, end: pieceStart + name.end, name: record.name }];
   });
+}
+
+/** Whether there is something to add up, told without adding it up. */
+function hasTotals(site: Site, record: Declaration): boolean {
+  switch (record.kind) {
+    case 'bus':
+    case 'feed':
+    case 'network':
+      return true;
+    case 'device': {
+      const equipment = site.equipment.get(record.equipment);
+      return equipment !== undefined && equipment.supervises.length + equipment.outlets.length > 0;
+    }
+    case 'equipment':
+      return site.devicesOf.has(record.name);
+    default:
+      return false;
+  }
 }
 
 /** Computed results behind landings and inlet lines whose offsets lie between two offsets. */
 export function inlaysOf(open: OpenSite, file: SourceFile, from: number, to: number): InlayText[] {
-  return declarationsOf(open, file)
+  return declarationsOf(file)
     .filter(({ declaration, pieceStart }) => {
       const all = declaration.origins.get('all');
       return all !== undefined && pieceStart + all.end >= from && pieceStart + all.start <= to;
@@ -51,7 +61,8 @@ export function inlaysOf(open: OpenSite, file: SourceFile, from: number, to: num
     .flatMap(({ declaration, pieceStart }) => inlaysIn(open.site, declaration, pieceStart));
 }
 
-function lensText(site: Site, name: string): string {
+/** The totals of a declaration; empty where nothing of it can be computed. */
+export function lensText(site: Site, name: string): string {
   const record = site.byName.get(name)?.record;
   switch (record?.kind) {
     case 'bus': {
@@ -170,7 +181,7 @@ function voltageAt(site: Site, subject: string): string {
   return typeof fact?.value === 'number' ? `${formatNumber(fact.value, 1)} V` : '';
 }
 
-function declarationsOf(open: OpenSite, file: SourceFile) {
+function declarationsOf(file: SourceFile) {
   return file.pieces.flatMap((piece) =>
     piece.lowered.declarations.map((declaration) => ({ declaration, pieceStart: piece.start })),
   );
