@@ -5,8 +5,8 @@ import { deflateRawSync } from 'node:zlib';
 import { inProject } from './lib/root.mjs';
 
 /**
- * Writes src/print/generated/fonts.ts: the font of the printed forms as text, so that the one bundled
- * file of the command line holds it and nothing is read at run time.
+ * Writes src/print/generated/fonts.ts: the font of the printed forms as text, so that the bundled
+ * command line holds it and nothing is read at run time.
  *
  * It is Arimo (npm package `@expo-google-fonts/arimo`, SIL Open Font Licence 1.1), whole and not cut
  * into subsets: the same widths as the drawings reckon with, and Latin, Greek and Cyrillic in one file.

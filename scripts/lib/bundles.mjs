@@ -46,14 +46,16 @@ export const server = {
 };
 
 /**
- * One file: a command's own modules stand in it unevaluated until the command is run, because main.ts
- * imports them on demand.
+ * A small file that finds the command, and beside it what the commands need, in pieces that are read
+ * when a command is run: whoever asks for the version waits for no PDF.
  * @type {BuildOptions}
  */
 export const commandLine = {
   ...onNode,
-  entryPoints: ['src/cli/main.ts'],
-  outfile: 'dist/cli/ferrule.js',
+  entryPoints: [{ in: 'src/cli/main.ts', out: 'ferrule' }],
+  outdir: 'dist/cli',
+  chunkNames: 'parts/[name]-[hash]',
+  splitting: true,
   format: 'esm',
   // Bundled CommonJS libraries call require for modules of Node, which an ES module lacks.
   banner: {
@@ -63,7 +65,9 @@ export const commandLine = {
     {
       name: 'executable',
       setup: (build) =>
-        build.onEnd(() => makeExecutable(path.resolve(root, build.initialOptions.outfile ?? ''))),
+        build.onEnd(() =>
+          makeExecutable(path.resolve(root, build.initialOptions.outdir ?? '', 'ferrule.js')),
+        ),
     },
   ],
 };

@@ -59,7 +59,7 @@ async function inThreads(
   let done = 0;
   const runThread = () =>
     new Promise<void>((resolve, reject) => {
-      const thread = new Worker(new URL(import.meta.url), { workerData: task });
+      const thread = new Worker(host.program, { workerData: task });
       const ask = () => {
         if (next < roots.length) {
           thread.postMessage({ index: next, root: roots[next] });

@@ -1,5 +1,7 @@
 /** What a command needs from the world. */
 export interface Host {
+  /** The command line's own file: what further threads are started with. */
+  readonly program: URL;
   /** The folder that paths are relative to. */
   readonly folder: string;
   /** Today, ISO, where the person is. */

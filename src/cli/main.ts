@@ -12,6 +12,7 @@ import { texts } from './texts.js';
 declare const FERRULE_VERSION: string;
 
 const host: Host = {
+  program: new URL(import.meta.url),
   folder: process.cwd(),
   today: localDay(new Date()),
   print: (text) => void process.stdout.write(text),

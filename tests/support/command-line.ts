@@ -31,7 +31,7 @@ export class CommandLine {
       const bundles = await mkdtemp(inProject('out', 'command-line-'));
       made.push(bundles);
       const program = path.join(bundles, 'ferrule.js');
-      await build({ ...commandLine, outfile: program });
+      await build({ ...commandLine, outdir: bundles });
       const folder = await mkdtemp(path.join(os.tmpdir(), 'ferrule-cli-'));
       made.push(folder);
       command = new CommandLine(program, folder);
