@@ -112,4 +112,10 @@ export const commands: readonly Command[] = [
     options: [],
     load: () => import('./init.js'),
   },
+  {
+    ...sharingTexts.vendor,
+    name: 'vendor',
+    options: [{ name: 'check', about: sharingTexts.vendorCheckAbout }],
+    load: () => import('./vendor.js'),
+  },
 ];

@@ -10,6 +10,32 @@ export const sharingTexts = {
       'stand there already are never replaced.',
     ],
   },
+  vendor: {
+    usage: 'vendor SITE [options]',
+    summary: 'Copy the packages of a site beside it.',
+    about: [
+      'Copies what is installed into the folder ferrule-vendor, with a hash of each file, so that the',
+      'site opens in years without a registry. The copies are used before what is installed. A copy that',
+      'was changed is replaced, and said; a file that is no copy is never touched.',
+    ],
+  },
+  vendorCheckAbout:
+    'Copy nothing; exit 1 where a copy is not what was copied, or a package is not copied.',
+  nothingToCopy: 'The site uses no package.\n',
+  copied: (folder: string, packages: number, files: number) =>
+    `Copied ${packages} package${packages === 1 ? '' : 's'} (${files} files) to ${folder}\n`,
+  copiesRight: (packages: number) =>
+    `All ${packages} package${packages === 1 ? '' : 's'} that the site uses are copied and unchanged.\n`,
+  alteredCopy: (file: string, what: string) => `The copy of "${file}" ${what}.\n`,
+  replacedCopy: (file: string, what: string) => `The copy of "${file}" ${what}; it was replaced.\n`,
+  notCopied: (name: string, from: string) =>
+    `The package "${name}" is not copied; it is read from ${from}.\n`,
+  strangeInVendor: (folder: string, files: readonly string[]) =>
+    `${folder} holds what is no copy: ${files.map((file) => `"${file}"`).join(', ')}. Nothing was written; move it away.`,
+  unreadableSite: (root: string) => `"${root}" cannot be read.`,
+  unreadablePart: (name: string, file: string) =>
+    `"${file}" of the package "${name}" cannot be read as text in UTF-8.`,
+  unwritableFolder: (folder: string, why: string) => `"${folder}" cannot be written: ${why}.`,
   alreadyThere: (dir: string, names: readonly string[]) =>
     `"${dir}" has ${names.map((name) => `"${name}"`).join(', ')} already. Nothing was written; choose another folder.`,
   dirIsFile: (dir: string) => `"${dir}" is a file. Name a folder for the new site.`,

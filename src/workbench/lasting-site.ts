@@ -17,7 +17,7 @@ import { SiteStore, type StoredDeclaration } from '../model/site-store.js';
 import type { FileContent, Files } from './files.js';
 import type { DeclaredAt, LookUp, OpenSite, PieceAt } from './open-site.js';
 import { walkFiles, type Walk } from './opening.js';
-import { isOfPackage } from './package-walk.js';
+import { isOfPackage, type UsedPackage } from './package-walk.js';
 import type { SourceFile, SourceFiles, SourcePiece } from './source-file.js';
 import { isTemplate, unusedImports } from './unused-imports.js';
 
@@ -82,6 +82,10 @@ export class LastingSite implements OpenSite {
 
   get targetsOfUse(): ReadonlyMap<DeclarationId, readonly string[]> {
     return this.#targetsOfUse;
+  }
+
+  get packages(): readonly UsedPackage[] {
+    return this.#walk?.packages ?? [];
   }
 
   has(path: string): boolean {

@@ -4,6 +4,7 @@ import { problemSpan, type KeyedPiece } from '../language/validate.js';
 import type { Finding } from '../model/finding.js';
 import type { DeclarationId, Place } from '../model/origin.js';
 import type { Site } from '../model/site.js';
+import type { UsedPackage } from './package-walk.js';
 import type { SourceFile } from './source-file.js';
 
 /** Where a declaration stands. */
@@ -43,6 +44,8 @@ export interface OpenSite {
   readonly uses: ReadonlyMap<string, readonly string[]>;
   /** The files that a `use` declaration names, where they were read: a package may bring several. */
   readonly targetsOfUse: ReadonlyMap<DeclarationId, readonly string[]>;
+  /** The packages that it uses, by name. */
+  readonly packages: readonly UsedPackage[];
 }
 
 export interface Location {

@@ -5,7 +5,7 @@ import { placeOf, type DeclarationId, type Place } from '../model/origin.js';
 import { relativePath } from './editing/use-path.js';
 import type { FileContent, Files } from './files.js';
 import { nearNames } from './near-names.js';
-import { PackageWalk } from './package-walk.js';
+import { PackageWalk, type UsedPackage } from './package-walk.js';
 
 /** A `use` line in a file. */
 export interface UseLine {
@@ -28,6 +28,8 @@ export interface Walk<Line extends UseLine> {
   readonly named: ReadonlySet<string>;
   /** Those of them that are missing: what is said about them names files that they may mean. */
   readonly missing: ReadonlySet<string>;
+  /** The packages that it uses, by name. */
+  readonly packages: readonly UsedPackage[];
   /** What is wrong, to be asked for when the lines have their keys. */
   readonly findings: () => readonly Finding[];
 }
@@ -91,7 +93,15 @@ export function walkFiles<Line extends UseLine>(
     open.pop();
   };
   visit(root.path, root.text);
-  return { paths, uses, targets, named, missing, findings: () => findings.map((make) => make()) };
+  return {
+    paths,
+    uses,
+    targets,
+    named,
+    missing,
+    packages: packages.used(),
+    findings: () => findings.map((make) => make()),
+  };
 }
 
 function cycleFinding({ id, path }: UseLine, to: 'itself' | 'another'): Finding {

@@ -19,10 +19,21 @@ export function isOfPackage(path: string): boolean {
   return path.split('/').some((step) => step === 'node_modules' || step === VENDOR_FOLDER);
 }
 
+/** A package that a site uses. */
+export interface UsedPackage {
+  readonly name: string;
+  readonly version: string;
+  /** Its package.json, behind links. */
+  readonly manifestPath: string;
+  /** The files that name it. */
+  readonly usedBy: readonly string[];
+}
+
 /** The packages of one walk over a site's files. */
 export class PackageWalk {
   readonly #files: PackageFiles;
   readonly #taken = new Map<string, { readonly line: UseLine; readonly found: FoundPackage }>();
+  readonly #usedBy = new Map<string, Set<string>>();
   readonly #verified = new Set<string>();
 
   constructor(
@@ -46,6 +57,7 @@ export class PackageWalk {
       return [];
     }
     this.#verifyManifest(line, resolution);
+    this.#usedBy.set(use.name, (this.#usedBy.get(use.name) ?? new Set()).add(from));
     const first = this.#taken.get(use.name);
     if (first === undefined) {
       this.#taken.set(use.name, { line, found: resolution });
@@ -57,6 +69,17 @@ export class PackageWalk {
     }
     // One copy of a package is enough: two would declare each of its templates twice.
     return pathsOf(this.files, manifestPath, manifest, use);
+  }
+
+  used(): readonly UsedPackage[] {
+    return [...this.#taken]
+      .map(([name, { found }]) => ({
+        name,
+        version: found.manifest.version,
+        manifestPath: found.manifestPath,
+        usedBy: [...(this.#usedBy.get(name) ?? [])],
+      }))
+      .sort((one, other) => (one.name < other.name ? -1 : 1));
   }
 
   /** Says so where a copied file is no longer what was copied. */
