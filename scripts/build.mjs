@@ -8,7 +8,7 @@ const watching = process.argv.includes('--watch');
 
 /** While somebody debugs, the bundles stay readable and lead back to the sources. */
 /** @type {import('esbuild').BuildOptions} */
-const readable = { minify: false, sourcemap: 'linked' };
+const readable = { minifySyntax: false, minifyWhitespace: false, sourcemap: 'linked' };
 
 console.log('Building dist/');
 await rm(inProject('dist'), { recursive: true, force: true });
