@@ -118,4 +118,10 @@ export const commands: readonly Command[] = [
     options: [{ name: 'check', about: sharingTexts.vendorCheckAbout }],
     load: () => import('./vendor.js'),
   },
+  {
+    ...sharingTexts.docs,
+    name: 'docs',
+    options: [{ name: 'out', value: 'DIR', about: sharingTexts.docsOutAbout }],
+    load: () => import('./docs.js'),
+  },
 ];

@@ -36,6 +36,18 @@ export const sharingTexts = {
   unreadablePart: (name: string, file: string) =>
     `"${file}" of the package "${name}" cannot be read as text in UTF-8.`,
   unwritableFolder: (folder: string, why: string) => `"${folder}" cannot be written: ${why}.`,
+  docs: {
+    usage: 'docs PATH [options]',
+    summary: 'Write a page and a picture for each template.',
+    about: [
+      'PATH is a file, a folder or a package. Each piece of equipment, cable and bus type gets a page with',
+      'its connections, terminals, supplies, limits and parameters, and a picture.',
+    ],
+  },
+  docsOutAbout: 'The folder to write; template-pages where left out.',
+  noTemplates: (place: string) => `"${place}" declares no equipment, cable, bus type or assembly.`,
+  documented: (templates: number, out: string) =>
+    `Wrote the pages of ${templates} template${templates === 1 ? '' : 's'} to ${out}\n`,
   alreadyThere: (dir: string, names: readonly string[]) =>
     `"${dir}" has ${names.map((name) => `"${name}"`).join(', ')} already. Nothing was written; choose another folder.`,
   dirIsFile: (dir: string) => `"${dir}" is a file. Name a folder for the new site.`,

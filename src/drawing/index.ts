@@ -1,5 +1,7 @@
 /** Drawings: scene → layout → draw list → SVG. Pure: the same site gives the same bytes. */
 import type { Finding } from '../model/finding.js';
+import type { BusType, Cable, Equipment } from '../model/equipment.js';
+import type { Assembly } from '../model/records.js';
 import type { Site } from '../model/site.js';
 import type { GridMemory } from './layout/topology/grid.js';
 import { layoutTerminals } from './layout/terminals/layout.js';
@@ -19,6 +21,12 @@ import { terminalsSceneOf } from './scene/terminals-from-site.js';
 import type { DrawList } from './svg/draw-list.js';
 import { paintIp } from './svg/paint-ip.js';
 import { paintPower } from './svg/paint-power.js';
+import {
+  busTypePicture,
+  cablePicture,
+  equipmentPicture,
+  namedPicture,
+} from './svg/paint-template.js';
 import { paintTerminals } from './svg/paint-terminals.js';
 import { paintTopology } from './svg/paint-topology.js';
 import type { Theme } from './svg/style.js';
@@ -161,6 +169,20 @@ export function drawPower(
 
 export function planPower(scene: PowerScene): PowerPlan {
   return layoutPower(scene, fontMeasure);
+}
+
+/** A template as one `<svg>` document. */
+export function templatePicture(template: BusType | Cable | Equipment | Assembly): string {
+  switch (template.kind) {
+    case 'equipment':
+      return writeSvg(equipmentPicture(template));
+    case 'cable':
+      return writeSvg(cablePicture(template));
+    case 'bustype':
+      return writeSvg(busTypePicture(template));
+    case 'assembly':
+      return writeSvg(namedPicture(template.name, template.title, template.innerNames));
+  }
 }
 
 /** Used, pool and free addresses of each network. */

@@ -1,5 +1,7 @@
 /** What a hover says: what a name is, what its author wrote about it, and what is computed for it. */
 import { factsOf } from '../../analysis/facts.js';
+import { isTemplateRecord } from '../../documents/templates/template-facts.js';
+import { templateSummary } from '../../documents/templates/template-page.js';
 import { kindName, membersOf } from '../../language/resolve.js';
 import type { Fact } from '../../model/finding.js';
 import { placeOf } from '../../model/origin.js';
@@ -92,6 +94,9 @@ function describe(
   if (record.kind === 'equipment' && part === 'name') {
     lines.push(...record.cautions.map((caution) => `⚠ ${escapeMarkdown(caution)}`));
   }
+  if (part === 'name' && isTemplateRecord(record)) {
+    lines.push(templateSummary(record));
+  }
   const statement = statementOf(checked.open, declaration, part);
   if (statement !== undefined) {
     const by = record.kind === 'equipment' ? ` by ${declaration}` : '';
@@ -103,7 +108,7 @@ function describe(
     lines.push(facts.map((fact) => `- ${factLine(fact)}`).join('\n'));
   }
   lines.push(...seenOn(site, subject), ...waiversOf(checked, subject));
-  return lines.join('\n\n');
+  return lines.filter((line) => line !== '').join('\n\n');
 }
 
 /** The words of a member: what its equipment, board or area says of it. */
