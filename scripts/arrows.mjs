@@ -105,6 +105,12 @@ export const arrows = [
     why: 'The pack as PDF and workbook: heavy libraries that nothing else loads.',
   },
   {
+    from: 'sheets',
+    to: [],
+    libraries: ['papaparse', 'read-excel-file', 'node:'],
+    why: 'Filled-in sheets as grids of text: what stands in them is the matter of the workbench.',
+  },
+  {
     from: 'server',
     to: ['workbench', 'language', 'report'],
     libraries: [
@@ -123,7 +129,7 @@ export const arrows = [
   },
   {
     from: 'cli',
-    to: ['workbench', 'language', 'report', 'disk', 'print', 'probe', 'git'],
+    to: ['workbench', 'language', 'report', 'disk', 'print', 'sheets', 'probe', 'git'],
     libraries: ['node:', 'langium'],
     why: 'The command line is a door: it asks the workbench, writes files and sets exit codes.',
   },

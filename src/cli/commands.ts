@@ -3,6 +3,7 @@ import type { OptionSpec } from './arguments.js';
 import type { Command } from './command.js';
 import { texts } from './texts.js';
 import { onSiteTexts } from './texts-on-site.js';
+import { recordTexts } from './texts-record.js';
 import { portfolioTexts } from './texts-portfolio.js';
 import { sharingTexts } from './texts-sharing.js';
 
@@ -93,6 +94,16 @@ export const commands: readonly Command[] = [
       { name: 'record', value: 'FILE', about: onSiteTexts.recordToAbout },
     ],
     load: () => import('./preflight.js'),
+  },
+  {
+    ...recordTexts.record,
+    name: 'record',
+    options: [
+      { name: 'out', value: 'FILE', about: recordTexts.outAbout },
+      { name: 'on', value: 'DATE', about: recordTexts.onAbout },
+      { name: 'partly', about: recordTexts.partlyAbout },
+    ],
+    load: () => import('./record.js'),
   },
   {
     ...texts.explain,
