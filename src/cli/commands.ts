@@ -135,4 +135,10 @@ export const commands: readonly Command[] = [
     options: [{ name: 'out', value: 'DIR', about: sharingTexts.docsOutAbout }],
     load: () => import('./docs.js'),
   },
+  {
+    ...sharingTexts.release,
+    name: 'release',
+    options: [{ name: 'check', about: sharingTexts.releaseCheckAbout }, textOrJson],
+    load: () => import('./release.js'),
+  },
 ];

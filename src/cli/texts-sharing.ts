@@ -48,6 +48,28 @@ export const sharingTexts = {
   noTemplates: (place: string) => `"${place}" declares no equipment, cable, bus type or assembly.`,
   documented: (templates: number, out: string) =>
     `Wrote the pages of ${templates} template${templates === 1 ? '' : 's'} to ${out}\n`,
+  release: {
+    usage: 'release OLD NEW [options]',
+    summary: 'Say how far the version of a library must step.',
+    about: [
+      'OLD and NEW are folders of one package. A site that was right and may be wrong now asks for a major',
+      'step, more or better things for a minor one, other words for a patch. Below 1.0.0 the second number',
+      'counts as the first.',
+    ],
+  },
+  releaseCheckAbout: 'Exit 1 where the package.json of NEW claims less than that.',
+  twoLibraries: 'Give two folders: the library as it was, and as it is.',
+  otherLibrary: (before: string, after: string) =>
+    `These are different packages: "${before}" and "${after}".`,
+  noVersion: (before: string, after: string) =>
+    `"${before}" or "${after}" is no version such as 1.2.0.`,
+  noLibrary: (place: string, why: string) => `The library "${place}" cannot be read: ${why}.`,
+  leastVersion: (name: string, from: string, step: string | undefined, least: string) =>
+    step === undefined
+      ? `${name} ${from}: nothing changed that a site can see.\n`
+      : `${name} ${from}: a ${step} step, so ${least} at least.\n`,
+  claimsLess: (claimed: string, least: string) =>
+    `The package.json claims ${claimed}, which is less than ${least}.\n`,
   alreadyThere: (dir: string, names: readonly string[]) =>
     `"${dir}" has ${names.map((name) => `"${name}"`).join(', ')} already. Nothing was written; choose another folder.`,
   dirIsFile: (dir: string) => `"${dir}" is a file. Name a folder for the new site.`,
