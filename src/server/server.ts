@@ -61,7 +61,7 @@ export function startServer(connection: Connection, host: Host): void {
         completionProvider: { triggerCharacters: ['.', ' ', ':'], resolveProvider: true },
         hoverProvider: true,
         signatureHelpProvider: { triggerCharacters: ['{', ' '], retriggerCharacters: [' '] },
-        semanticTokensProvider: { legend: tokensLegend, full: true, range: true },
+        semanticTokensProvider: { legend: tokensLegend, full: { delta: true }, range: true },
         definitionProvider: true,
         referencesProvider: true,
         renameProvider: { prepareProvider: true },
@@ -115,6 +115,9 @@ export function startServer(connection: Connection, host: Host): void {
   });
   documents.onDidClose(({ document }) => {
     session.workbench.clearText(document.uri);
+    session.onClosed.forEach((forget) => {
+      forget(document.uri);
+    });
     diagnostics.schedule(document.uri);
   });
   connection.onDidChangeWatchedFiles(({ changes }) => {

@@ -42,6 +42,8 @@ export class Session {
   client = noAbilities;
   /** Called after each check with the files whose change asked for it. */
   onChecked: (changed: readonly string[]) => void = () => undefined;
+  /** Called when a file is closed, to forget what was kept for it. */
+  readonly onClosed: ((uri: string) => void)[] = [];
   /** Counts re-checks. */
   revision = 0;
 

@@ -7,6 +7,7 @@ import type {
   MarkupContent,
   Range,
   SemanticTokens,
+  SemanticTokensDelta,
   SignatureHelp,
 } from 'vscode-languageserver/node.js';
 import { applied, TestClient } from '../support/lsp.js';
@@ -286,6 +287,33 @@ describe('colours by meaning', () => {
     expect(tokens).toContain('Hall 0 1');
     expect(tokens).toContain('link 6 0');
     expect(tokens).toContain('B 7 0');
+  });
+
+  it('are told after an edit as what differs, and come to the same', async () => {
+    await open(site);
+    const whole = await here<SemanticTokens>('textDocument/semanticTokens/full');
+    let data = whole.data;
+    let previousResultId = whole.resultId!;
+    for (const text of [
+      site.replace('FU-1.link 14 m', 'FU-11.link 14 m'),
+      site.replace('device FU-1', '\n\ndevice FU-1'),
+      site.replace(/bus floor[^]*/u, ''),
+      site,
+    ]) {
+      await open(text);
+      const found = await here<SemanticTokensDelta>('textDocument/semanticTokens/full/delta', {
+        previousResultId,
+      });
+      expect(found.edits.length).toBeGreaterThan(0);
+      for (const { start, deleteCount, data: put = [] } of found.edits) {
+        data = [...data.slice(0, start), ...put, ...data.slice(start + deleteCount)];
+      }
+      previousResultId = found.resultId!;
+      const fresh = await here<SemanticTokens>('textDocument/semanticTokens/range', {
+        range: { start: { line: 0, character: 0 }, end: { line: 9999, character: 0 } },
+      });
+      expect(data).toEqual(fresh.data);
+    }
   });
 
   it('mark what is deprecated and what is unused', async () => {

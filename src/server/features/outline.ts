@@ -39,7 +39,19 @@ export function outline(session: Session): void {
   });
 }
 
+/** An item that is the same as before says the same. */
+const kept = new WeakMap<OutlineItem, DocumentSymbol>();
+
 function symbolOf(item: OutlineItem): DocumentSymbol {
+  let symbol = kept.get(item);
+  if (symbol === undefined) {
+    symbol = madeOf(item);
+    kept.set(item, symbol);
+  }
+  return symbol;
+}
+
+function madeOf(item: OutlineItem): DocumentSymbol {
   return {
     name: item.name,
     kind: symbolKinds[item.kind],

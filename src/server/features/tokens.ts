@@ -1,9 +1,5 @@
 /** Semantic tokens: whole files and ranges. What is kept is kept by piece, so an edit reads one declaration. */
-import {
-  SemanticTokensBuilder,
-  type SemanticTokens,
-  type SemanticTokensLegend,
-} from 'vscode-languageserver';
+import { SemanticTokensBuilder, type SemanticTokensLegend } from 'vscode-languageserver';
 import { tokenModifiers, tokensOf, tokenTypes } from '../../workbench/editing/tokens.js';
 import type { Session } from '../session.js';
 import { ifStillWanted } from '../cancelled.js';
@@ -15,26 +11,55 @@ export const tokensLegend: SemanticTokensLegend = {
 
 export function tokens(session: Session): void {
   const { semanticTokens } = session.connection.languages;
+  /** What the client has of each file, so that it is told only what differs. */
+  const builders = new Map<string, SemanticTokensBuilder>();
+  const builderOf = (uri: string): SemanticTokensBuilder => {
+    const builder = builders.get(uri) ?? new SemanticTokensBuilder();
+    builders.set(uri, builder);
+    return builder;
+  };
+  session.onClosed.push((uri) => builders.delete(uri));
   semanticTokens.on(
-    ifStillWanted(({ textDocument }) => built(session, textDocument.uri, 0, Infinity)),
+    ifStillWanted(({ textDocument: { uri } }) => {
+      builders.delete(uri);
+      return filled(builderOf(uri), session, uri).build();
+    }),
+  );
+  semanticTokens.onDelta(
+    ifStillWanted(({ textDocument: { uri }, previousResultId }) => {
+      const builder = builderOf(uri);
+      builder.previousResult(previousResultId);
+      return filled(builder, session, uri).buildEdits();
+    }),
   );
   semanticTokens.onRange(({ textDocument, range }) =>
-    built(session, textDocument.uri, range.start.line, range.end.line),
+    filled(
+      new SemanticTokensBuilder(),
+      session,
+      textDocument.uri,
+      range.start.line,
+      range.end.line,
+    ).build(),
   );
 }
 
-function built(session: Session, uri: string, from: number, to: number): SemanticTokens {
+const typeNumbers = new Map(tokenTypes.map((type, index) => [type, index]));
+const modifierBits = new Map(tokenModifiers.map((modifier, index) => [modifier, 1 << index]));
+
+function filled(
+  builder: SemanticTokensBuilder,
+  session: Session,
+  uri: string,
+  from = 0,
+  to = Number.POSITIVE_INFINITY,
+): SemanticTokensBuilder {
   const checked = session.siteOf(uri);
   const file = checked?.open.files.find((one) => one.path === uri);
-  const builder = new SemanticTokensBuilder();
-  for (const one of checked && file ? tokensOf(checked, file) : []) {
+  for (const one of checked && file ? tokensOf(checked, file, from, to) : []) {
     if (one.line >= from && one.line <= to) {
-      const modifiers = one.modifiers.reduce(
-        (bits, modifier) => bits | (1 << tokenModifiers.indexOf(modifier)),
-        0,
-      );
-      builder.push(one.line, one.character, one.length, tokenTypes.indexOf(one.type), modifiers);
+      const modifiers = one.modifiers.reduce((bits, one) => bits | modifierBits.get(one)!, 0);
+      builder.push(one.line, one.character, one.length, typeNumbers.get(one.type)!, modifiers);
     }
   }
-  return builder.build();
+  return builder;
 }

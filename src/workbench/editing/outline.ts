@@ -1,7 +1,7 @@
 /** The outline of a file: its declarations and their named parts. */
 import type { Declaration } from '../../model/records.js';
 import type { Range } from '../../model/located.js';
-import type { LoweredDeclaration } from '../../language/lower.js';
+import type { LoweredDeclaration, LoweredPiece } from '../../language/lower.js';
 import { rangeOf, type SourceFile, type SourcePiece } from '../source-file.js';
 
 export interface OutlineItem {
@@ -14,26 +14,42 @@ export interface OutlineItem {
   readonly children: readonly OutlineItem[];
 }
 
+/** The declarations of a file in text order. Items of a piece that neither changed nor moved are the same objects. */
 export function outlineOf(file: SourceFile): OutlineItem[] {
-  return file.pieces.flatMap((piece) =>
-    piece.lowered.declarations.flatMap((declaration) => {
-      const all = declaration.origins.get('all');
-      const name = declaration.origins.get('name');
-      if (all === undefined || name === undefined) {
-        return [];
-      }
-      return [
-        {
-          name: titleOf(declaration.record),
-          kind: declaration.record.kind,
-          detail: detailOf(declaration.record),
-          range: span(file, piece, all),
-          nameRange: span(file, piece, name),
-          children: childrenOf(file, piece, declaration),
-        },
-      ];
-    }),
-  );
+  return file.pieces.flatMap((piece) => {
+    let known = kept.get(piece.lowered);
+    if (known?.line !== piece.line) {
+      known = { line: piece.line, items: itemsIn(file, piece) };
+      kept.set(piece.lowered, known);
+    }
+    return known.items;
+  });
+}
+
+/** A piece starts at column 0, so what is in it moves by whole lines. */
+const kept = new WeakMap<
+  LoweredPiece,
+  { readonly line: number; readonly items: readonly OutlineItem[] }
+>();
+
+function itemsIn(file: SourceFile, piece: SourcePiece): readonly OutlineItem[] {
+  return piece.lowered.declarations.flatMap((declaration) => {
+    const all = declaration.origins.get('all');
+    const name = declaration.origins.get('name');
+    if (all === undefined || name === undefined) {
+      return [];
+    }
+    return [
+      {
+        name: titleOf(declaration.record),
+        kind: declaration.record.kind,
+        detail: detailOf(declaration.record),
+        range: span(file, piece, all),
+        nameRange: span(file, piece, name),
+        children: childrenOf(file, piece, declaration),
+      },
+    ];
+  });
 }
 
 function titleOf(record: Declaration): string {

@@ -33,8 +33,13 @@ export interface SemanticToken {
   readonly modifiers: readonly TokenModifier[];
 }
 
-/** The tokens of a file in text order, those of one piece after the other. */
-export function tokensOf(checked: CheckedSite, file: SourceFile): SemanticToken[] {
+/** The tokens of the pieces that reach into some lines, in text order; of the whole file where none are given. */
+export function tokensOf(
+  checked: CheckedSite,
+  file: SourceFile,
+  fromLine = 0,
+  toLine = Number.POSITIVE_INFINITY,
+): SemanticToken[] {
   const { site } = checked.open;
   const unused = new Set(
     checked.findings.flatMap(({ finding }) =>
@@ -42,29 +47,47 @@ export function tokensOf(checked: CheckedSite, file: SourceFile): SemanticToken[
     ),
   );
   const tokens: SemanticToken[] = [];
-  let line = 0;
   for (const piece of file.pieces) {
-    const { names, lines } = namesIn(piece);
-    for (const one of names) {
+    const next = file.pieces[piece.index + 1]?.line ?? Number.POSITIVE_INFINITY;
+    if (next < fromLine || piece.line > toLine) {
+      continue;
+    }
+    for (const one of namesIn(piece)) {
       const type = one.type ?? typeOf(site, one.reference!);
       if (type !== undefined) {
-        const isDeprecated = site.equipment.get(one.name)?.deprecated !== undefined;
         tokens.push({
-          line: line + one.line,
+          line: piece.line + one.line,
           character: one.character,
           length: one.length,
           type,
-          modifiers: [
-            ...(one.declares ? (['declaration'] as const) : []),
-            ...(isDeprecated && type === 'class' ? (['deprecated'] as const) : []),
-            ...(one.declares && one.atTop && unused.has(one.name) ? (['unused'] as const) : []),
-          ],
+          modifiers: modifiersOf(site, one, type, unused),
         });
       }
     }
-    line += lines;
   }
   return tokens;
+}
+
+const noModifiers: readonly TokenModifier[] = [];
+const declaresOnly: readonly TokenModifier[] = ['declaration'];
+
+/** Most names have none or one, and a file has many names, so lists are made only where they differ. */
+function modifiersOf(
+  site: Site,
+  { name, declares, atTop }: NameInPiece,
+  type: TokenType,
+  unused: ReadonlySet<string>,
+): readonly TokenModifier[] {
+  const isDeprecated = type === 'class' && site.equipment.get(name)?.deprecated !== undefined;
+  const isUnused = declares && atTop && unused.has(name);
+  const plain = declares ? declaresOnly : noModifiers;
+  return isDeprecated || isUnused
+    ? [
+        ...plain,
+        ...(isDeprecated ? (['deprecated'] as const) : []),
+        ...(isUnused ? (['unused'] as const) : []),
+      ]
+    : plain;
 }
 
 interface NameInPiece {
@@ -79,15 +102,10 @@ interface NameInPiece {
   readonly atTop: boolean;
 }
 
-interface NamesInPiece {
-  readonly names: readonly NameInPiece[];
-  readonly lines: number;
-}
-
 /** A piece is lowered once for each text, so what is kept with it lives as long as its text does. */
-const kept = new WeakMap<LoweredPiece, NamesInPiece>();
+const kept = new WeakMap<LoweredPiece, readonly NameInPiece[]>();
 
-function namesIn(piece: SourcePiece): NamesInPiece {
+function namesIn(piece: SourcePiece): readonly NameInPiece[] {
   let found = kept.get(piece.lowered);
   if (found === undefined) {
     found = readNames(piece);
@@ -96,7 +114,7 @@ function namesIn(piece: SourcePiece): NamesInPiece {
   return found;
 }
 
-function readNames({ text, lowered }: SourcePiece): NamesInPiece {
+function readNames({ text, lowered }: SourcePiece): readonly NameInPiece[] {
   const starts = [0, ...[...text.matchAll(/\n/gu)].map((match) => match.index + 1)];
   const names = new Map<number, NameInPiece>();
   const add = (
@@ -149,12 +167,9 @@ function readNames({ text, lowered }: SourcePiece): NamesInPiece {
       add(slot, { type: 'enumMember', reference: undefined, declares: false, atTop: false });
     }
   }
-  return {
-    names: [...names.values()].sort(
-      (one, other) => one.line - other.line || one.character - other.character,
-    ),
-    lines: starts.length - 1,
-  };
+  return [...names.values()].sort(
+    (one, other) => one.line - other.line || one.character - other.character,
+  );
 }
 
 const typeOfKind: Readonly<Record<string, TokenType>> = {
