@@ -141,4 +141,10 @@ export const commands: readonly Command[] = [
     options: [{ name: 'check', about: sharingTexts.releaseCheckAbout }, textOrJson],
     load: () => import('./release.js'),
   },
+  {
+    ...sharingTexts.outdated,
+    name: 'outdated',
+    options: [{ name: 'impact', about: sharingTexts.impactAbout }, textOrJson, on],
+    load: () => import('./outdated.js'),
+  },
 ];

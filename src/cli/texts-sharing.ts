@@ -70,6 +70,30 @@ export const sharingTexts = {
       : `${name} ${from}: a ${step} step, so ${least} at least.\n`,
   claimsLess: (claimed: string, least: string) =>
     `The package.json claims ${claimed}, which is less than ${least}.\n`,
+  outdated: {
+    usage: 'outdated SITE [options]',
+    summary: 'List newer versions of the packages of a site.',
+    about: [
+      'Asks the registry by the npm of this computer, with its settings and rights. With --impact each newer',
+      'version is tried on this site in a folder of its own, and what would change is said; nothing of the',
+      'site is touched and no code of a package is run.',
+    ],
+  },
+  impactAbout:
+    'Say for each version which findings, schedule rows and expected counts would change.',
+  npmFailed: (what: string, why: string) => `"npm ${what}" failed: ${why}.`,
+  noPackage: 'The site uses no package.\n',
+  versionsOf: (name: string, current: string, newer: number) =>
+    newer === 0
+      ? `${name} ${current}: nothing newer\n`
+      : `${name} ${current}: ${newer} newer version${newer === 1 ? '' : 's'}\n`,
+  changesNothing: 'changes nothing on this site',
+  notUsable: (why: string) => `cannot be used: ${why}`,
+  findingComes: (line: string) => `new finding: ${line}`,
+  findingGoes: (line: string) => `no longer found: ${line}`,
+  countChanges: (name: string, before: string, after: string) => `${name}: ${before} → ${after}`,
+  rowsChange: (name: string, gone: number, come: number) =>
+    `${name}: ${gone} row${gone === 1 ? '' : 's'} out, ${come} in`,
   alreadyThere: (dir: string, names: readonly string[]) =>
     `"${dir}" has ${names.map((name) => `"${name}"`).join(', ')} already. Nothing was written; choose another folder.`,
   dirIsFile: (dir: string) => `"${dir}" is a file. Name a folder for the new site.`,
