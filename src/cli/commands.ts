@@ -59,6 +59,7 @@ export const commands: readonly Command[] = [
         about: texts.viewAbout,
       },
       { name: 'of', value: 'NAME', about: texts.ofAbout },
+      { name: 'status', about: texts.statusAbout },
       { name: 'out', value: 'FILE', about: texts.drawOutAbout },
       on,
     ],

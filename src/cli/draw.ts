@@ -3,7 +3,9 @@ import path from 'node:path';
 import { kindAt } from '../disk/node-files.js';
 import { nearNames } from '../workbench/near-names.js';
 import { drawingOf, runNames } from '../workbench/outputs.js';
-import type { DrawingRequest } from '../workbench/outputs.js';
+import type { DrawingRequest, DrawOptions } from '../workbench/outputs.js';
+import { deviceStates } from '../workbench/progress.js';
+import type { CheckedSite } from '../workbench/workbench.js';
 import { dayIn } from './arguments.js';
 import type { Arguments } from './arguments.js';
 import { CannotRun } from './cannot-run.js';
@@ -23,7 +25,7 @@ export const run: Run = (host, args) => {
     throw new CannotRun(texts.isFolder(out));
   }
   const checked = checkOneSite(host, pathIn(args, texts.draw), on);
-  const drawing = drawingOf(checked, request);
+  const drawing = drawingOf(checked, request, seenIn(args, request, checked));
   if (drawing === undefined) {
     const name = request.view === 'terminals' ? request.of : request.view;
     throw new CannotRun(texts.unknownRun(name, nearNames(name, runNames(checked.open))));
@@ -37,6 +39,17 @@ export const run: Run = (host, args) => {
   remarkErrors(host, checked);
   return 0;
 };
+
+/** What was seen is drawn over the topology, where it is asked for. */
+function seenIn(args: Arguments, { view }: DrawingRequest, { open }: CheckedSite): DrawOptions {
+  if (!args.flags.has('status')) {
+    return {};
+  }
+  if (view !== 'topology') {
+    throw new CannotRun(texts.statusNeedless);
+  }
+  return { seen: deviceStates(open) };
+}
 
 function requestIn(args: Arguments): DrawingRequest {
   const of = args.values.get('of');

@@ -6,21 +6,24 @@ import { neutralised } from '../report/neutral.js';
 import { readSheets, UnreadableSheet } from '../sheets/read-sheet.js';
 import { recordSheets, recordedObservations } from '../workbench/record/record-sheet.js';
 import type { RecordedTable, SheetGrid } from '../workbench/record/record-sheet.js';
+import { progressOf } from '../workbench/progress.js';
 import { dayIn } from './arguments.js';
 import { CannotRun } from './cannot-run.js';
 import type { Run } from './command.js';
 import type { Host } from './host.js';
 import { mergeInto } from './merge-into.js';
 import { openOneSite, pathsIn } from './places.js';
+import { progressText } from './progress-text.js';
 import { recordTexts as texts } from './texts-record.js';
 
 export const run: Run = async (host, args) => {
   const today = dayIn(args, host.today);
   const [place, ...sheets] = pathsIn(args, texts.record);
-  if (sheets.length === 0) {
-    throw new CannotRun(texts.noSheet(texts.record.usage));
-  }
   const site = openOneSite(host, place!);
+  if (sheets.length === 0) {
+    host.print(progressText(progressOf(site.open)));
+    return 0;
+  }
   const grids = (await Promise.all(sheets.map((sheet) => gridsOf(host, sheet)))).flat();
   const tables = recordSheets(site.open, grids, today);
   if (tables.length === 0) {

@@ -2,19 +2,34 @@
 
 export const recordTexts = {
   record: {
-    usage: 'record SITE SHEET… [options]',
+    usage: 'record SITE [SHEET…] [options]',
     summary: 'Take over what a filled-in commissioning sheet says was seen.',
     about: [
       'A SHEET is a CSV file or a workbook as `ferrule pack` writes them, filled in. Columns may stand in',
       'any order and rows too; further columns are left alone. What was seen becomes lines that start',
       'with "observed", behind those that are there already; nothing else in the file changes, and what',
       'stands there is not written twice. While a row is wrong, nothing is written.',
+      'Without a sheet it tells how far commissioning is, area by area, and what is next.',
     ],
   },
   outAbout: 'The .ferrule file to merge into; left out: the file of the site.',
   partlyAbout: 'Take over the rows that are right although others are wrong.',
   onAbout: 'The day for rows without a date, and the last one that counts. Left out: today.',
-  noSheet: (usage: string) => `A filled-in sheet is missing. Usage: ferrule ${usage}`,
+  nothingToSee: 'This site has nothing to commission yet.\n',
+  noArea: 'No area stated',
+  areaCounts: (area: string, found: number, all: number, missing: number, open: number) =>
+    `${area}: ${found} of ${all} seen as expected, ${missing} otherwise, ${open} not looked at`,
+  differs: (task: string) => `otherwise: ${task}`,
+  next: (task: string) => `next: ${task}`,
+  more: (count: number) => `and ${count} more`,
+  tasks: {
+    ohms: (subject: string, at: string) => `power off and proved dead, ohms of ${subject} at ${at}`,
+    idle: (subject: string, at: string) => `idle voltage of ${subject} at ${at}`,
+    voltage: (_subject: string, at: string) => `voltage at ${at}`,
+    count: (subject: string) => `what ${subject} finds`,
+    unit: (subject: string) => `${subject} on its controllers`,
+    page: (subject: string, at: string) => `page of ${subject}, ${at}`,
+  },
   noTable: (files: readonly string[]) =>
     `${files.join(', ')}: no commissioning table with a heading "seen" is in it. Give a file that \`ferrule pack\` wrote, with its headings left as they are.`,
   unreadable: (file: string, why: string) => `"${file}" cannot be read: ${why}.`,

@@ -68,6 +68,7 @@ export const texts = {
   failOnAbout: 'The least severity that makes the exit code 1: error (left out) or warning.',
   viewAbout: 'topology (left out), terminals, power or ip.',
   ofAbout: 'The bus or feed whose terminals are drawn.',
+  statusAbout: 'Show what was seen of each device on site: found, missing, or not looked at.',
   drawOutAbout: 'The file to write, ending in .svg.',
   packOutAbout: 'The folder to write.',
   phaseAbout: 'What the schedules list: all (left out), or new for what is not existing.',
@@ -101,6 +102,7 @@ export const texts = {
     `"${path}" cannot be written: ${why}. Nothing was changed.`,
   ofMissing: 'The terminals view shows one bus or feed. Name it: --of NAME.',
   ofNeedless: '--of belongs to the terminals view: --view terminals --of NAME.',
+  statusNeedless: '--status belongs to the topology view: it shows what was seen of each device.',
   svgOnly: (file: string) =>
     `"${file}" does not end in .svg. Drawings are written as SVG; PDF and PNG are not built yet.`,
   unknownRun: (name: string, near: readonly string[]) =>

@@ -16,7 +16,7 @@ import { ipSceneOf } from './scene/ip-from-site.js';
 import type { IpScene } from './scene/ip-scene.js';
 import { powerSceneOf } from './scene/power-from-site.js';
 import type { PowerScene } from './scene/power-scene.js';
-import type { SceneSeverity, TerminalsScene, TopologyScene } from './scene/scene.js';
+import type { SceneSeen, SceneSeverity, TerminalsScene, TopologyScene } from './scene/scene.js';
 import { terminalsSceneOf } from './scene/terminals-from-site.js';
 import type { DrawList } from './svg/draw-list.js';
 import { paintIp } from './svg/paint-ip.js';
@@ -50,6 +50,8 @@ export interface DrawOptions {
   readonly previous?: LayoutMemory | undefined;
   /** Long lines as pairs of flags: on above 150 devices where left out. */
   readonly flags?: 'auto' | 'always' | 'never';
+  /** What was seen of each device on site, by name: drawn as a mark at its box, in the topology alone. */
+  readonly seen?: ReadonlyMap<string, SceneSeen> | undefined;
   /** Colours: those of the surrounding editor where left out, light where there is none. */
   readonly theme?: Theme | undefined;
 }
@@ -94,7 +96,7 @@ export function drawTopology(
   findings: readonly Finding[],
   options: DrawOptions = {},
 ): Drawing {
-  return drawTopologyScene(topologySceneOf(site, findings), options);
+  return drawTopologyScene(topologySceneOf(site, findings, options.seen), options);
 }
 
 export function drawTopologyScene(scene: TopologyScene, options: DrawOptions = {}): Drawing {

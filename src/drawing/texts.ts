@@ -1,5 +1,5 @@
 /** Every word that a drawing adds to what the site's own text says. */
-import type { SceneLength, SceneRole, SceneSeverity } from './scene/scene.js';
+import type { SceneLength, SceneRole, SceneSeen, SceneSeverity } from './scene/scene.js';
 
 export const TEXTS = {
   existing: 'existing',
@@ -92,6 +92,9 @@ export const TEXTS = {
     error: 'error, numbered as below',
     warning: 'warning',
     hint: 'hint',
+    'seen-found': 'seen as expected',
+    'seen-missing': 'missing, or seen otherwise',
+    'seen-open': 'not looked at yet',
     cable: 'cable round its cores',
     screen: 'screen, bare',
     cover: 'cover over exposed live terminals',
@@ -109,6 +112,11 @@ export const TEXTS = {
     free: 'free',
     reserved: 'network or broadcast address',
   },
+  seen: {
+    found: 'seen as expected',
+    missing: 'missing or seen otherwise',
+    open: 'not looked at yet',
+  } satisfies Record<SceneSeen, string>,
   position: (kind: 'bus' | 'feed', name: string, position: number, count: number) =>
     `${kind} ${name} position ${position} of ${count}`,
   findingCounts: (count: Readonly<Record<SceneSeverity, number>>) =>

@@ -1,5 +1,5 @@
-import { supervisionOf } from '../analysis/graph/supervision.js';
-import { lastSeen, observationsOf } from '../analysis/observations.js';
+import { observationsOf } from '../analysis/observations.js';
+import { sightingsOf } from '../analysis/sightings.js';
 import { placeOf } from '../model/origin.js';
 import { equipmentOf } from '../model/site.js';
 import { defineRule } from './rule.js';
@@ -21,14 +21,7 @@ export const observedCountMismatch = defineRule({
     if (isSurroundingUncertain(site, device, damage)) {
       return;
     }
-    const count = lastSeen(observations, 'finds');
-    const expected = supervisionOf(site, device)?.units.map((unit) => unit.device.name) ?? [];
-    const missed = observations.filter(
-      ({ seen, on }) =>
-        seen.how === 'misses' &&
-        expected.includes(seen.device) &&
-        (count === undefined || (on ?? '') >= (count.on ?? '')),
-    );
+    const { expected, count, missed } = sightingsOf(site, device);
     const isCountWrong = count !== undefined && count.seen.count !== expected.length;
     if (isCountWrong) {
       yield {
@@ -42,7 +35,7 @@ export const observedCountMismatch = defineRule({
           { at: placeOf(device.name, 'name'), message: `${device.name} is the controller.` },
           ...missed.map(({ id, seen }) => ({
             at: placeOf(id, 'seen'),
-            message: `${seen.how === 'misses' ? seen.device : ''} was missed.`,
+            message: `${seen.device} was missed.`,
           })),
         ],
         facts: [
@@ -53,9 +46,6 @@ export const observedCountMismatch = defineRule({
       return;
     }
     for (const { id, seen, on } of missed) {
-      if (seen.how !== 'misses') {
-        continue;
-      }
       yield {
         subject: device.name,
         at: placeOf(id, 'seen'),

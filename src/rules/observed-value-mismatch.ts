@@ -1,10 +1,7 @@
-import { factOf } from '../analysis/facts.js';
 import { observationsOf, lastMeasured } from '../analysis/observations.js';
-import type { Measurement } from '../analysis/observations.js';
-import type { Fact } from '../model/finding.js';
+import { comparedReading } from '../analysis/compared-reading.js';
 import { placeOf } from '../model/origin.js';
 import { formatNumber } from '../model/quantity.js';
-import type { Site } from '../model/site.js';
 import { defineRule } from './rule.js';
 import { isDamaged } from './support/damage.js';
 import { factNeeds, isAnyHurt } from './support/needs.js';
@@ -22,22 +19,17 @@ export const observedValueMismatch = defineRule({
         continue;
       }
       for (const measured of lastMeasured(observationsOf(site, subject))) {
-        const expected = expectedValue(site, subject, measured);
-        if (expected === undefined) {
+        const compared = comparedReading(site, subject, measured);
+        if (compared === undefined || compared.isWithin) {
           continue;
         }
         const { seen } = measured;
-        const withinPercent = seen.withinPercent ?? defaultWithinPercent;
-        const allowed = (Math.abs(expected.value) * withinPercent) / 100;
-        const off = Math.abs(seen.value - expected.value);
-        if (off <= allowed * (1 + 1e-9)) {
-          continue;
-        }
+        const { expected, off, withinPercent } = compared;
         const text = (value: number) => `${formatNumber(value)} ${seen.unit}`;
         yield {
           subject,
           at: placeOf(measured.id, 'seen'),
-          what: `${subject} was measured at ${text(seen.value)}${measured.on === undefined ? '' : ` on ${measured.on}`}; ${expected.fact.fact} is computed as ${text(expected.value)}, and the reading is ${formatNumber((100 * off) / Math.abs(expected.value), 1)} % off where ${formatNumber(withinPercent)} % is allowed.`,
+          what: `${subject} was measured at ${text(seen.value)}${measured.on === undefined ? '' : ` on ${measured.on}`}; ${expected.fact.fact} is computed as ${text(expected.value)}, ${offText(expected.value, off, seen.unit, withinPercent)}`,
           why: 'Either the site is not wired as written, or a cable, terminator or supply is at fault.',
           remedy:
             'Look for the single fault that explains it, mend it, and record the new reading.',
@@ -45,46 +37,18 @@ export const observedValueMismatch = defineRule({
             { fact: expected.fact.fact, value: expected.value, unit: seen.unit },
             { fact: 'measured', value: seen.value, unit: seen.unit },
           ],
-          waivable: { value: (off / Math.abs(expected.value)) * 100, unit: '%' },
+          ...(expected.value === 0
+            ? {}
+            : { waivable: { value: (off / Math.abs(expected.value)) * 100, unit: '%' } }),
         };
       }
     }
   },
 });
 
-/** Common practice for a hand-held meter and cable lengths taken from a plan. */
-const defaultWithinPercent = 10;
-
-/** What a reading is compared with: the fact of the same quantity under the same conditions. */
-function factName({ seen }: Measurement): string | undefined {
-  if (seen.state === 'idle') {
-    return seen.unit === 'V' ? 'idle-voltage' : undefined;
-  }
-  if (seen.state === 'power-off') {
-    return seen.unit === 'ohm' ? 'head-resistance' : undefined;
-  }
-  switch (seen.unit) {
-    case 'V':
-      return 'voltage';
-    case 'A':
-    case 'VA':
-      return 'load';
-    case 's':
-      return 'scan-time';
-    default:
-      return undefined;
-  }
-}
-
-/** Undefined where nothing of the kind is computed, or its value is not known. */
-function expectedValue(
-  site: Site,
-  subject: string,
-  measured: Measurement,
-): { readonly fact: Fact; readonly value: number } | undefined {
-  const name = factName(measured);
-  const fact = name === undefined ? undefined : factOf(site, subject, name);
-  return fact !== undefined && typeof fact.value === 'number' && fact.unit === measured.seen.unit
-    ? { fact, value: fact.value }
-    : undefined;
+/** Of nothing there is no share, so a reading beside an expected zero is off by its own amount. */
+function offText(expected: number, off: number, unit: string, withinPercent: number): string {
+  return expected === 0
+    ? `and the reading is ${formatNumber(off)} ${unit} off.`
+    : `and the reading is ${formatNumber((100 * off) / Math.abs(expected), 1)} % off where ${formatNumber(withinPercent)} % is allowed.`;
 }

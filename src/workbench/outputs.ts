@@ -13,7 +13,7 @@ import { buildSite, compareNames } from '../model/site.js';
 import type { OpenSite } from './open-site.js';
 import type { CheckedSite } from './workbench.js';
 
-export type { Drawing, LayoutMemory } from '../drawing/index.js';
+export type { Drawing, DrawOptions, LayoutMemory } from '../drawing/index.js';
 export type { Pack, PackFile } from '../documents/pack.js';
 
 /**

@@ -103,3 +103,15 @@ describe('ferrule draw', () => {
     expect((await run('--of', 'line-1')).error).toContain('--view terminals --of NAME');
   });
 });
+
+it('draws what was seen of each device where that is asked for, in the topology alone', async () => {
+  await command().write('seen/site.ferrule', smallSite);
+  const usual = await command().run('draw', 'seen');
+  const { code, out } = await command().run('draw', 'seen', '--status');
+  expect(code).toBe(0);
+  expect(out.startsWith('<svg ')).toBe(true);
+  expect(usual.out).not.toContain('not looked at yet');
+  const wrong = await command().run('draw', 'seen', '--view', 'power', '--status');
+  expect(wrong.code).toBe(2);
+  expect(wrong.error).toContain('--status belongs to the topology view');
+});

@@ -76,7 +76,6 @@ describe('ferrule record', () => {
   });
 
   it.each([
-    [['record', site], 'A filled-in sheet is missing'],
     [['record', site, 'none.csv'], '"none.csv" cannot be read'],
     [['record', site, site], 'no commissioning table'],
     [['record', site, 'seen.csv', '--out', 'x.txt'], 'does not end in .ferrule'],

@@ -22,14 +22,22 @@ import type {
   SceneNetwork,
   SceneRoom,
   SceneRun,
+  SceneSeen,
   SceneSegment,
   SceneTap,
   SceneTitle,
   TopologyScene,
 } from './scene.js';
 
-/** The topology of a site with its findings; findings that are accepted are not drawn. */
-export function topologySceneOf(site: Site, findings: readonly Finding[]): TopologyScene {
+/**
+ * The topology of a site with its findings; findings that are accepted are not drawn. `seen` says what
+ * was seen of each device on site, where the picture is to show it.
+ */
+export function topologySceneOf(
+  site: Site,
+  findings: readonly Finding[],
+  seen: ReadonlyMap<string, SceneSeen> = new Map(),
+): TopologyScene {
   const runs = [
     ...[...site.buses.values()].map((bus) => runOf(site, bus)),
     ...[...site.feeds.values()].map((feed) => runOf(site, feed)),
@@ -44,7 +52,9 @@ export function topologySceneOf(site: Site, findings: readonly Finding[]): Topol
       mark: markOf(area.name, placeOf(area.name)),
     })),
     rooms: roomsOf(site),
-    devices: [...site.devices.values()].map((device) => sceneDevice(site, device)),
+    devices: [...site.devices.values()].map((device) =>
+      sceneDevice(site, device, seen.get(device.name)),
+    ),
     boards: [...site.boards.values()].map((board) => sceneBoard(site, board)),
     runs,
     branches: branchesOf(site),
@@ -122,7 +132,7 @@ function placedIn(site: Site, record: { readonly room?: string }) {
   return area === undefined ? {} : { areaId: area.name };
 }
 
-function sceneDevice(site: Site, device: Device): SceneDevice {
+function sceneDevice(site: Site, device: Device, seen: SceneSeen | undefined): SceneDevice {
   const equipment = equipmentOf(site, device);
   const finds = supervisionOf(site, device)?.units.length;
   return {
@@ -136,6 +146,7 @@ function sceneDevice(site: Site, device: Device): SceneDevice {
       port === undefined ? String(address) : `${port} ${address}`,
     ),
     ...(finds === undefined ? {} : { finds }),
+    ...(seen === undefined ? {} : { seen }),
     mark: markOf(device.name, placeOf(device.name)),
   };
 }

@@ -27,6 +27,9 @@ export type SceneRole =
   | 'sensor'
   | 'other';
 
+/** What was seen of a device on site: as expected, otherwise, or nobody looked yet. */
+export type SceneSeen = 'found' | 'missing' | 'open';
+
 /** What a click on a part of the drawing leads to. */
 export interface Mark {
   /** Opaque: handed back by the drawing as it came. */
@@ -123,6 +126,8 @@ export interface SceneDevice {
   readonly addresses: readonly string[];
   /** How many devices a controller must find; undefined for what is no controller. */
   readonly finds?: number;
+  /** What was seen of it; left out where the picture does not show that, or there is nothing to look at. */
+  readonly seen?: SceneSeen;
   readonly mark: Mark;
 }
 

@@ -1,6 +1,6 @@
 /** Marks that both views share: numbers of findings, terminators, earth. */
 import type { Point, Rect } from '../layout/geometry.js';
-import type { SceneSeverity } from '../scene/scene.js';
+import type { SceneSeen, SceneSeverity } from '../scene/scene.js';
 import type { PlannedBadge, PlannedFinding, PlannedText } from '../layout/planned.js';
 import type { TextMeasure } from '../layout/text-measure.js';
 import {
@@ -127,4 +127,24 @@ export function earthMark(
     bar(lengthPx - 3, 3.5),
     bar(lengthPx, 1.5),
   ];
+}
+
+/** What was seen, told by shape alone: a full disc with a tick, a square with a cross, a ring with a dash. */
+export function seenMark(state: SceneSeen, { x, y }: Point): DrawNode[] {
+  const at = (dx: number, dy: number): Point => ({ x: x + dx, y: y + dy });
+  switch (state) {
+    case 'found':
+      return [
+        circle('fd-cap', at(0, 0), 6.5),
+        line('fd-screen', [at(-3, 0), at(-1, 3), at(3.5, -3)]),
+      ];
+    case 'missing':
+      return [
+        rectangle('fd-error', { x: x - 5.5, y: y - 5.5, width: 11, height: 11 }),
+        line('fd-screen', [at(-3.5, -3.5), at(3.5, 3.5)]),
+        line('fd-screen', [at(-3.5, 3.5), at(3.5, -3.5)]),
+      ];
+    case 'open':
+      return [circle('fd-joint', at(0, 0), 6), line('fd-icon', [at(-2.5, 0), at(2.5, 0)])];
+  }
 }

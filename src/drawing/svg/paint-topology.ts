@@ -26,6 +26,7 @@ import {
   earthMark,
   findingMark,
   listedFindings,
+  seenMark,
   terminatorMark,
   textNode,
 } from './marks.js';
@@ -81,6 +82,7 @@ export function paintTopology(plan: TopologyPlan, measure: TextMeasure): DrawLis
         ),
       ),
       layer('devices', plan.boxes.map(paintBox)),
+      ...seenLayer(plan),
       layer(
         'landings',
         plan.bars.map((bar) => line('fd-bar', [bar.from, bar.to])),
@@ -147,6 +149,14 @@ function paintBox(box: PlannedBox): DrawNode {
     ],
     { mark: box.mark, title: box.description },
   );
+}
+
+/** Left out where the picture does not show what was seen. */
+function seenLayer(plan: TopologyPlan): DrawNode[] {
+  const marks = plan.boxes.flatMap(({ seen }) =>
+    seen === undefined ? [] : seenMark(seen.state, seen.centre),
+  );
+  return marks.length === 0 ? [] : [group('fd-layer-seen', marks)];
 }
 
 function paintSymbol(symbol: PlannedSymbol): DrawNode {
@@ -263,6 +273,12 @@ function legendSample(key: LegendKey, at: Point, measure: TextMeasure): DrawNode
           { x: at.x + 28, y: at.y + 4 },
         ]),
       ];
+    case 'seen-found':
+      return seenMark('found', middle);
+    case 'seen-missing':
+      return seenMark('missing', middle);
+    case 'seen-open':
+      return seenMark('open', middle);
     case 'error':
     case 'warning':
     case 'hint':

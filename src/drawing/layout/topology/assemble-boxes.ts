@@ -1,5 +1,6 @@
 /** Boxes with their texts. */
 import type { SceneDevice } from '../../scene/scene.js';
+import type { Point } from '../geometry.js';
 import { anchored, fittedText, plannedText, type PlannedText, type TextLook } from '../planned.js';
 import type { AssembleContext } from './assemble.js';
 import { factsOf, hostAddressesOf, type StripBox } from './boxes.js';
@@ -74,6 +75,7 @@ class BoxTexts {
     ];
     return {
       ...this.aboutDevice(device),
+      ...seenAt(device, { x: rect.x + rect.width, y: rect.y + rect.height }),
       style: 'field',
       rect,
       icon: { x, y: rect.y + 8 },
@@ -96,6 +98,7 @@ class BoxTexts {
     const middle = rect.y + rect.height / 2;
     return {
       ...this.aboutDevice(device),
+      ...seenAt(device, { x: rect.x + rect.width, y: rect.y + rect.height }),
       host: cell.device.id,
       style: 'satellite',
       rect,
@@ -129,7 +132,14 @@ class BoxTexts {
             mark: item.board.mark,
             description: [tag, box.title].filter((part) => part !== '').join(', '),
           }
-        : this.aboutDevice(item.device)),
+        : {
+            ...this.aboutDevice(item.device),
+            // Wires leave a strip on its inner side.
+            ...seenAt(item.device, {
+              x: strip === 'left' ? rect.x : rect.x + rect.width,
+              y: rect.y + rect.height,
+            }),
+          }),
       style: 'strip',
       rect,
       icon: { x, y: rect.y + 8 },
@@ -207,4 +217,9 @@ class BoxTexts {
   ): PlannedText {
     return fittedText(this.context.measure, text, { x, baseline }, look, limitPx);
   }
+}
+
+/** The mark of what was seen sits on a corner of the box, where neither wires nor findings stand. */
+function seenAt({ seen }: SceneDevice, centre: Point): Pick<PlannedBox, 'seen'> {
+  return seen === undefined ? {} : { seen: { state: seen, centre } };
 }

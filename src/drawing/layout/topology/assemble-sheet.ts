@@ -56,5 +56,8 @@ function legendKeys(context: AssembleContext, drawn: Drawn): LegendKey[] {
   for (const severity of ['error', 'warning', 'hint'] as const) {
     if (severities.has(severity)) keys.push(severity);
   }
+  for (const state of ['found', 'missing', 'open'] as const) {
+    if (context.scene.devices.some(({ seen }) => seen === state)) keys.push(`seen-${state}`);
+  }
   return keys;
 }

@@ -19,6 +19,7 @@ export function deviceDescriber(scene: TopologyScene): (device: SceneDevice) => 
       device.addresses.length === 0 ? '' : TEXTS.addresses(device.addresses),
       device.finds === undefined ? '' : TEXTS.finds(device.finds),
       device.existing ? TEXTS.existing : '',
+      device.seen === undefined ? '' : TEXTS.seen[device.seen],
       ...(positions.get(device.id) ?? []),
       count ? TEXTS.findingCounts(count) : '',
     ]

@@ -1,5 +1,5 @@
 /** The finished topology layout: everything that is drawn, with its position in px. */
-import type { Mark, SceneRole, SceneSeverity, SceneTitle } from '../../scene/scene.js';
+import type { Mark, SceneRole, SceneSeen, SceneSeverity, SceneTitle } from '../../scene/scene.js';
 import type { Point, Rect } from '../geometry.js';
 import type { PlannedBadge, PlannedFinding, PlannedText } from '../planned.js';
 import type { PlannedLegendItem } from '../sheet.js';
@@ -29,6 +29,8 @@ export interface PlannedBox {
   readonly icon: Point;
   readonly existing: boolean;
   readonly texts: readonly PlannedText[];
+  /** What was seen of it on site, and where the mark that says so stands. */
+  readonly seen?: { readonly state: SceneSeen; readonly centre: Point };
   /** Lines inside the box, between its header and its rows. */
   readonly rules: readonly (readonly [Point, Point])[];
   readonly mark: Mark;
@@ -104,6 +106,7 @@ export type LegendKey =
   | 'bonded'
   | 'estimated'
   | 'flag'
+  | `seen-${SceneSeen}`
   | SceneSeverity;
 
 export interface TopologyPlan {
