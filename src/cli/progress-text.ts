@@ -1,5 +1,6 @@
 /** How far commissioning is, area by area, for a terminal. */
 import type { AreaProgress } from '../workbench/progress.js';
+import { taskText } from '../workbench/progress-texts.js';
 import { recordTexts as texts } from './texts-record.js';
 
 /** How many of the things to do next are named. */
@@ -22,10 +23,8 @@ export function progressText(areas: readonly AreaProgress[]): string {
           missing.length,
           open.length,
         ),
-        ...missing.map(
-          (task) => `  ${texts.differs(texts.tasks[task.kind](task.subject, task.at))}`,
-        ),
-        ...next.map((task) => `  ${texts.next(texts.tasks[task.kind](task.subject, task.at))}`),
+        ...missing.map((task) => `  ${texts.differs(taskText(task))}`),
+        ...next.map((task) => `  ${texts.next(taskText(task))}`),
         ...(open.length > next.length ? [`  ${texts.more(open.length - next.length)}`] : []),
         '',
       ].join('\n');

@@ -22,14 +22,6 @@ export const recordTexts = {
   differs: (task: string) => `otherwise: ${task}`,
   next: (task: string) => `next: ${task}`,
   more: (count: number) => `and ${count} more`,
-  tasks: {
-    ohms: (subject: string, at: string) => `power off and proved dead, ohms of ${subject} at ${at}`,
-    idle: (subject: string, at: string) => `idle voltage of ${subject} at ${at}`,
-    voltage: (_subject: string, at: string) => `voltage at ${at}`,
-    count: (subject: string) => `what ${subject} finds`,
-    unit: (subject: string) => `${subject} on its controllers`,
-    page: (subject: string, at: string) => `page of ${subject}, ${at}`,
-  },
   noTable: (files: readonly string[]) =>
     `${files.join(', ')}: no commissioning table with a heading "seen" is in it. Give a file that \`ferrule pack\` wrote, with its headings left as they are.`,
   unreadable: (file: string, why: string) => `"${file}" cannot be read: ${why}.`,

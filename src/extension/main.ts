@@ -1,5 +1,6 @@
 import type { ExtensionContext } from 'vscode';
 import { startServer } from './server.node.js';
+import { registerCommissioning } from './features/commissioning/commissioning.js';
 import { registerDrawing } from './features/drawing/drawing.js';
 import { registerJobPack } from './features/job-pack/job-pack.js';
 import { registerServerControl } from './features/server-control/server-control.js';
@@ -12,5 +13,6 @@ export function activate(context: ExtensionContext): void {
     registerServerControl(server),
     registerDrawing(context, server),
     registerJobPack(server),
+    registerCommissioning(server),
   );
 }

@@ -25,4 +25,14 @@ export const texts = {
       files.join(', '),
     ),
   openPack: () => l10n.t('Open'),
+
+  noArea: () => l10n.t('No area stated'),
+  seenOf: (found: number, all: number) => l10n.t('{0} of {1} as expected', found, all),
+  taskState: (state: 'found' | 'missing' | 'open') =>
+    ({
+      found: l10n.t('as expected'),
+      missing: l10n.t('otherwise'),
+      open: l10n.t('not looked at'),
+    })[state],
+  openText: () => l10n.t('Open Text'),
 };

@@ -18,6 +18,8 @@ export interface FerruleRequests {
   'ferrule/subjectAt': { params: SubjectAtParams; result: Subject | null };
   /** All files of a job pack, as text. The client writes them: whole or not at all. */
   'ferrule/pack': { params: PackParams; result: PackResult };
+  /** How far the commissioning of a site is, area by area. */
+  'ferrule/progress': { params: ProgressParams; result: ProgressResult };
   /** What a hover says about a drawn or written name; null where nothing has it. */
   'ferrule/describe': { params: DescribeParams; result: DescribeResult | null };
   /** The text of a page with the scheme `ferrule-doc`: a rule's page, the calculation behind a value. */
@@ -95,6 +97,34 @@ export interface DrawnFinding {
   /** Where it stands in the text. */
   uri: string;
   range: Range;
+}
+
+export interface ProgressParams {
+  /** Any file of the site. */
+  uri: string;
+}
+
+export interface ProgressResult {
+  revision: number;
+  /** In text order; empty where the file belongs to no site. */
+  areas: AreaProgress[];
+}
+
+export interface AreaProgress {
+  /** Null for what stands in no area. */
+  title: string | null;
+  /** In the order of the commissioning sheet. */
+  tasks: CommissioningTask[];
+}
+
+export interface CommissioningTask {
+  /** "voltage at FC-1-01.mains". */
+  text: string;
+  /** Seen as expected, seen otherwise, or not looked at yet. */
+  state: 'found' | 'missing' | 'open';
+  /** Where the text speaks of it. */
+  uri?: string;
+  range?: Range;
 }
 
 export interface LocateParams {

@@ -18,6 +18,7 @@ import { hover } from './features/hover.js';
 import { outline } from './features/outline.js';
 import { pack } from './features/pack.js';
 import { paste } from './features/paste.js';
+import { progress } from './features/progress.js';
 import { references } from './features/references.js';
 import { rename } from './features/rename.js';
 import { hierarchy } from './features/hierarchy.js';
@@ -141,6 +142,7 @@ export function startServer(connection: Connection, host: Host): void {
     pack,
     pages,
     paste,
+    progress,
     references,
     rename,
     search,
