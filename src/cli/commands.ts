@@ -4,6 +4,7 @@ import type { Command } from './command.js';
 import { texts } from './texts.js';
 import { onSiteTexts } from './texts-on-site.js';
 import { recordTexts } from './texts-record.js';
+import { reviewTexts } from './texts-review.js';
 import { portfolioTexts } from './texts-portfolio.js';
 import { sharingTexts } from './texts-sharing.js';
 
@@ -105,6 +106,22 @@ export const commands: readonly Command[] = [
       { name: 'partly', about: recordTexts.partlyAbout },
     ],
     load: () => import('./record.js'),
+  },
+  {
+    ...reviewTexts.diff,
+    name: 'diff',
+    options: [
+      {
+        name: 'format',
+        value: 'FORMAT',
+        choices: ['text', 'markdown', 'summary', 'json'],
+        about: reviewTexts.formatAbout,
+      },
+      { name: 'exit-code', about: reviewTexts.exitCodeAbout },
+      { name: 'out', value: 'FILE', about: reviewTexts.outAbout },
+      on,
+    ],
+    load: () => import('./diff.js'),
   },
   {
     ...texts.explain,
