@@ -178,7 +178,14 @@ export function changedWork(base: Site, head: Site, changes: readonly Change[]):
 /** The devices and boards at which a change is made: both ends of a cable that is laid anew. */
 function ownersOf(base: Site, head: Site, { kind, name, path, before, after }: Change) {
   switch (kind) {
-    case 'device':
+    case 'device': {
+      // A cable has two ends: the board or device that it comes from is opened too.
+      const lines = [base, head].flatMap((site) => site.devices.get(name)?.inletLines ?? []);
+      const touched = lines.filter(
+        ({ inlet }) => path.length === 0 || (path[0] === 'inletLines' && path[1] === inlet),
+      );
+      return [name, ...touched.map(({ from }) => from.owner)];
+    }
     case 'board':
       return [name, ...namesIn([before, after])];
     case 'bus':
