@@ -11,6 +11,7 @@ import {
   vendoredPath,
   writeIntegrity,
 } from '../../src/packages/vendored.js';
+import { writtenFixes } from '../../src/workbench/fixes.js';
 import { renameProblem } from '../../src/workbench/editing/names.js';
 import { memoryFiles, type Files } from '../../src/workbench/files.js';
 import { Workbench } from '../../src/workbench/workbench.js';
@@ -230,3 +231,22 @@ function linked(texts: Readonly<Record<string, string>>): Files {
     real,
   };
 }
+
+describe('a template that its library no longer recommends', () => {
+  it('is marked where a site uses it, with the replacement as a fix in the site alone', () => {
+    const { open, findings } = siteOf(site, {
+      ...panels,
+      'node_modules/@team/panels/index.ferrule':
+        'equipment Panel { role sensor  deprecated "no longer made" replaced-by Panel-2 }\n' +
+        'equipment Panel-2 { role sensor }\n',
+    });
+    const marked = findings.map(({ finding }) => finding);
+    expect(marked.map(({ rule, subject }) => `${rule} ${subject}`)).toEqual([
+      'template-deprecated P-1',
+    ]);
+    const [fix] = writtenFixes(open, marked[0]!);
+    expect(fix?.changes).toEqual([
+      expect.objectContaining({ file: 'site.ferrule', text: '-2' }),
+    ]);
+  });
+});
