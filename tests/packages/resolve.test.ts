@@ -245,8 +245,6 @@ describe('a template that its library no longer recommends', () => {
       'template-deprecated P-1',
     ]);
     const [fix] = writtenFixes(open, marked[0]!);
-    expect(fix?.changes).toEqual([
-      expect.objectContaining({ file: 'site.ferrule', text: '-2' }),
-    ]);
+    expect(fix?.changes).toEqual([expect.objectContaining({ file: 'site.ferrule', text: '-2' })]);
   });
 });
