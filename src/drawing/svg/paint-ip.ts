@@ -5,20 +5,12 @@ import { SAMPLE_PX } from '../layout/sheet.js';
 import type { TextMeasure } from '../layout/text-measure.js';
 import { group, line, rectangle, type DrawList, type DrawNode } from './draw-list.js';
 import { hatch } from './hatch.js';
-import { badgeNode, findingMark, listedFindings, textNode } from './marks.js';
+import { findingMark, textNode } from './marks.js';
+import { layer, paintSheet } from './paint-sheet.js';
 
 export function paintIp(plan: IpPlan, measure: TextMeasure): DrawList {
-  const layer = (name: string, children: readonly DrawNode[]) =>
-    group(`fd-layer-${name}`, children);
-  return {
-    view: plan.view,
-    title: plan.sheet.title,
-    description: plan.sheet.subtitle,
-    widthPx: plan.widthPx,
-    heightPx: plan.heightPx,
-    children: [
-      rectangle('fd-ground', { x: 0, y: 0, width: plan.widthPx, height: plan.heightPx }),
-      layer('sheet', plan.header.map(textNode)),
+  return paintSheet(plan, measure, {
+    layers: [
       layer(
         'networks',
         plan.networks.map((network) =>
@@ -42,20 +34,9 @@ export function paintIp(plan: IpPlan, measure: TextMeasure): DrawList {
           ]),
         ),
       ),
-      layer(
-        'findings',
-        plan.badges.map((badge) => badgeNode(badge, measure)),
-      ),
-      layer('list', [
-        ...plan.legend.flatMap(({ key, sample, text }) => [
-          ...legendSample(key, sample, measure),
-          textNode(text),
-        ]),
-        ...plan.footerTexts.map(textNode),
-        ...listedFindings(plan.findings, measure),
-      ]),
     ],
-  };
+    sample: legendSample,
+  });
 }
 
 function paintField(field: PlannedField): DrawNode {

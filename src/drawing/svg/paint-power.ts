@@ -12,25 +12,17 @@ import type { TextMeasure } from '../layout/text-measure.js';
 import type { PlotScene } from '../scene/plot.js';
 import { group, line, rectangle, type DrawList, type DrawNode } from './draw-list.js';
 import { hatch } from './hatch.js';
-import { badgeNode, findingMark, listedFindings, textNode } from './marks.js';
+import { findingMark, textNode } from './marks.js';
 import { paintPlot } from './paint-plot.js';
+import { layer, paintSheet } from './paint-sheet.js';
 
 export function paintPower(
   plan: PowerPlan,
   profiles: readonly PlotScene[],
   measure: TextMeasure,
 ): DrawList {
-  const layer = (name: string, children: readonly DrawNode[]) =>
-    group(`fd-layer-${name}`, children);
-  return {
-    view: plan.view,
-    title: plan.sheet.title,
-    description: plan.sheet.subtitle,
-    widthPx: plan.widthPx,
-    heightPx: plan.heightPx,
-    children: [
-      rectangle('fd-ground', { x: 0, y: 0, width: plan.widthPx, height: plan.heightPx }),
-      layer('sheet', plan.header.map(textNode)),
+  return paintSheet(plan, measure, {
+    layers: [
       layer(
         'links',
         plan.links.map((points) => line('fd-link', points, 5)),
@@ -41,20 +33,9 @@ export function paintPower(
         'plots',
         plan.plots.map((plot, at) => paintPlot(plot, profiles[at]?.title ?? '')),
       ),
-      layer(
-        'findings',
-        plan.badges.map((badge) => badgeNode(badge, measure)),
-      ),
-      layer('list', [
-        ...plan.legend.flatMap(({ key, sample, text }) => [
-          ...legendSample(key, sample, measure),
-          textNode(text),
-        ]),
-        ...plan.footerTexts.map(textNode),
-        ...listedFindings(plan.findings, measure),
-      ]),
     ],
-  };
+    sample: legendSample,
+  });
 }
 
 function paintNode(node: PlannedNode): DrawNode {

@@ -12,27 +12,13 @@ import type { Point } from '../layout/geometry.js';
 import { SAMPLE_PX } from '../layout/sheet.js';
 import type { TextMeasure } from '../layout/text-measure.js';
 import { circle, group, line, rectangle, type DrawList, type DrawNode } from './draw-list.js';
-import {
-  badgeNode,
-  earthMark,
-  findingMark,
-  listedFindings,
-  terminatorMark,
-  textNode,
-} from './marks.js';
+import { earthMark, findingMark, terminatorMark, textNode } from './marks.js';
+import { layer, paintSheet } from './paint-sheet.js';
 
 export function paintTerminals(plan: TerminalsPlan, measure: TextMeasure): DrawList {
-  const layer = (name: string, children: readonly DrawNode[]) =>
-    group(`fd-layer-${name}`, children);
-  return {
-    view: plan.view,
-    title: plan.sheet.title,
-    description: plan.sheet.subtitle,
-    widthPx: plan.widthPx,
-    heightPx: plan.heightPx,
-    children: [
-      rectangle('fd-ground', { x: 0, y: 0, width: plan.widthPx, height: plan.heightPx }),
-      layer('sheet', [...plan.header.map(textNode), ...plan.rowNumbers.map(textNode)]),
+  return paintSheet(plan, measure, {
+    layers: [
+      layer('row-numbers', plan.rowNumbers.map(textNode)),
       layer('cores', plan.cores.map(paintCore)),
       layer('cables', [
         ...plan.cables.map((cable) =>
@@ -91,20 +77,9 @@ export function paintTerminals(plan: TerminalsPlan, measure: TextMeasure): DrawL
         'texts',
         plan.cores.flatMap((core) => (core.text ? [textNode(core.text)] : [])),
       ),
-      layer(
-        'findings',
-        plan.badges.map((badge) => badgeNode(badge, measure)),
-      ),
-      layer(
-        'legend',
-        plan.legend.flatMap((item) => [
-          ...legendSample(item.key, item.sample, measure),
-          textNode(item.text),
-        ]),
-      ),
-      layer('list', [...plan.footerTexts.map(textNode), ...listedFindings(plan.findings, measure)]),
     ],
-  };
+    sample: legendSample,
+  });
 }
 
 /** A core in its own colour inside a dark casing, so that white and yellow are seen on any ground. */

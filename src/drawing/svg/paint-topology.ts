@@ -21,33 +21,17 @@ import {
   type DrawNode,
 } from './draw-list.js';
 import { iconOf } from './icons.js';
-import {
-  badgeNode,
-  earthMark,
-  findingMark,
-  listedFindings,
-  seenMark,
-  terminatorMark,
-  textNode,
-} from './marks.js';
+import { earthMark, findingMark, seenMark, terminatorMark, textNode } from './marks.js';
+import { layer, paintSheet } from './paint-sheet.js';
 
 const LAYERS: readonly WireLayer[] = ['branch', 'feed', 'ip', 'local', 'bus'];
 const CORNER_PX = 5;
 const CONTROLLERS = new Set(['zone-controller', 'site-controller', 'gateway']);
 
 export function paintTopology(plan: TopologyPlan, measure: TextMeasure): DrawList {
-  const layer = (name: string, children: readonly DrawNode[]) =>
-    group(`fd-layer-${name}`, children);
   const layers = new Map(plan.wires.map((wire) => [wire.id, wire.layer]));
-  return {
-    view: plan.view,
-    title: plan.sheet.title,
-    description: plan.sheet.subtitle,
-    widthPx: plan.widthPx,
-    heightPx: plan.heightPx,
-    children: [
-      rectangle('fd-ground', { x: 0, y: 0, width: plan.widthPx, height: plan.heightPx }),
-      layer('sheet', plan.header.map(textNode)),
+  return paintSheet(plan, measure, {
+    layers: [
       layer(
         'areas',
         plan.bands.map((band) => {
@@ -92,19 +76,9 @@ export function paintTopology(plan: TopologyPlan, measure: TextMeasure): DrawLis
         'labels',
         plan.labels.map((label) => paintLabel(label, pillClass(label, plan, layers))),
       ),
-      layer(
-        'findings',
-        plan.badges.map((badge) => badgeNode(badge, measure)),
-      ),
-      layer('legend', [
-        ...plan.legend.flatMap((item) => [
-          ...legendSample(item.key, item.sample, measure),
-          textNode(item.text),
-        ]),
-      ]),
-      layer('list', [...plan.footerTexts.map(textNode), ...listedFindings(plan.findings, measure)]),
     ],
-  };
+    sample: legendSample,
+  });
 }
 
 /** The sign of a level on a section: a triangle that stands on its point. */
