@@ -5,6 +5,7 @@ export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
     exclude: ['tests/editor/**'],
+    setupFiles: ['tests/support/same-cases.ts'],
     // What is tested keeps nothing outside what it was given, so files of a worker share their modules;
     // and a core that would only wait for the other one works, too.
     isolate: false,

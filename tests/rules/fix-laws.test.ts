@@ -139,8 +139,11 @@ function wasHidden(mended: Finding, other: Finding): boolean {
     'bus-power-overloaded',
     'bus-power-undervoltage',
   ].includes(other.rule);
-  const speaksOfMended = other.what.includes(mended.subject.split('.')[0]!);
-  return other.rule.startsWith('observed-') || (isBehind && isOfSupply && !speaksOfMended);
+  const [owner] = mended.subject.split('.') as [string];
+  // What the mended device draws is the doing of the fix; what its own output has to carry is not.
+  const isOwnOutput = other.subject !== mended.subject && other.subject.startsWith(`${owner}.`);
+  const isOfMended = other.what.includes(owner) && !isOwnOutput;
+  return other.rule.startsWith('observed-') || (isBehind && isOfSupply && !isOfMended);
 }
 
 function checked(site: RightSite, files: Readonly<Record<string, string>>): CheckedSite {
