@@ -3,12 +3,10 @@ import path from 'node:path';
 import { kindAt } from '../disk/node-files.js';
 import { reviewBetween, writtenReview } from '../workbench/reviewing.js';
 import type { ReviewFormat } from '../workbench/reviewing.js';
-import type { CheckedSite } from '../workbench/workbench.js';
 import { dayIn } from './arguments.js';
 import { CannotRun } from './cannot-run.js';
 import type { Run } from './command.js';
-import type { Host } from './host.js';
-import { checkOneSite } from './places.js';
+import { openSides } from './sides.js';
 import { texts } from './texts.js';
 import { reviewTexts } from './texts-review.js';
 import { writeFileWhole } from './write.js';
@@ -27,7 +25,8 @@ export const run: Run = (host, args) => {
     throw new CannotRun(texts.isFolder(out));
   }
   const on = dayIn(args, host.today);
-  const review = reviewBetween(openSide(host, base, on), openSide(host, head, on));
+  const [before, after] = openSides(host, [base, head], on);
+  const review = reviewBetween(before, after);
   const format = (args.values.get('format') ?? 'text') as ReviewFormat;
   const { text, unchanged } = writtenReview(review, format);
   if (out === undefined) {
@@ -38,20 +37,3 @@ export const run: Run = (host, args) => {
   }
   return args.flags.has('exit-code') && !unchanged ? 1 : 0;
 };
-
-/** What was not read must not look like what was taken away. */
-const unreadRules: ReadonlySet<string> = new Set([
-  'syntax-error',
-  'import-missing',
-  'import-unreadable',
-]);
-
-/** One side's argument as a site: the one place that knows where versions come from. */
-function openSide(host: Host, side: string, on: string): CheckedSite {
-  const checked = checkOneSite(host, side, on);
-  const unread = checked.findings.find(({ finding }) => unreadRules.has(finding.rule));
-  if (unread !== undefined) {
-    throw new CannotRun(reviewTexts.unread(side, unread.finding.what));
-  }
-  return checked;
-}

@@ -2,7 +2,7 @@
 import path from 'node:path';
 import { kindAt, nodeFiles } from '../disk/node-files.js';
 import { countsOf } from '../report/order.js';
-import type { FileContent } from '../workbench/files.js';
+import type { FileContent, Files } from '../workbench/files.js';
 import type { OpenSite } from '../workbench/open-site.js';
 import { Workbench } from '../workbench/workbench.js';
 import type { CheckedSite } from '../workbench/workbench.js';
@@ -58,10 +58,20 @@ export interface OneSite {
 
 /** Opens the one site that a path means. */
 export function openOneSite(host: Host, place: string): OneSite {
-  const [file] = filesAt(host, [place]);
-  const workbench = new Workbench(nodeFiles({ base: host.folder, places: [place] }));
-  const isFolder = kindAt(path.resolve(host.folder, place)) === 'folder';
-  const root = isFolder ? onlySite(place, workbench.siteRoots()) : file!;
+  filesAt(host, [place]);
+  const files = nodeFiles({ base: host.folder, places: [place] });
+  return openOneSiteOf(files, place, kindAt(path.resolve(host.folder, place)));
+}
+
+/** Opens the one site that a path means among files of any kind, which list what stands there. */
+export function openOneSiteOf(
+  files: Files,
+  place: string,
+  kind: ReturnType<typeof kindAt>,
+): OneSite {
+  const workbench = new Workbench(files);
+  const [first] = files.list();
+  const root = kind === 'folder' ? onlySite(place, workbench.siteRoots()) : first!;
   const open = workbench.open(root);
   if ('failed' in open) {
     throw new CannotRun(whyUnread(root, open.failed));
@@ -71,7 +81,11 @@ export function openOneSite(host: Host, place: string): OneSite {
 
 /** Opens the one site that a path means, and judges it on a day. */
 export function checkOneSite(host: Host, place: string, on: string): CheckedSite {
-  const { workbench, root } = openOneSite(host, place);
+  return checkOpened(openOneSite(host, place), on);
+}
+
+/** Judges a site that was opened. */
+export function checkOpened({ workbench, root }: OneSite, on: string): CheckedSite {
   const checked = workbench.check(root, on);
   if (checked === undefined) {
     throw new CannotRun(whyUnread(root, workbench.read(root)));

@@ -88,6 +88,11 @@ const decoder = new TextDecoder('utf-8', { fatal: true });
 /** Folders that hold no sources of a site: installed and copied packages, and what programs keep for themselves. */
 const skippedFolder = /^(node_modules|ferrule-vendor|\..+)$/u;
 
+/** Whether a folder of this name is left out where a folder stands for the files in it. */
+export function isSkippedFolder(name: string): boolean {
+  return skippedFolder.test(name);
+}
+
 /** A file itself, or every `.ferrule` file below a folder. Links to folders are not followed. */
 export function ferruleFilesBelow(place: string): string[] {
   if (kindAt(place) !== 'folder') {
@@ -99,7 +104,7 @@ export function ferruleFilesBelow(place: string): string[] {
     for (const entry of entriesOf(folder)) {
       const file = path.join(folder, entry.name);
       if (entry.isDirectory()) {
-        if (!skippedFolder.test(entry.name)) {
+        if (!isSkippedFolder(entry.name)) {
           folders.push(file);
         }
       } else if (entry.name.endsWith('.ferrule')) {
