@@ -25,19 +25,10 @@ import type { BusLanding, BusSegment } from '../bus/segment.js';
 import { joinedWith } from '../network/joined.js';
 import { segmentsOf } from '../run.js';
 import type { SegmentEnd } from '../run.js';
+import { elementKey } from './elements.js';
+import type { FineElement } from './elements.js';
 import { DependencyGraph } from './single-failures.js';
-import type { NodeId, SingleFailures } from './single-failures.js';
-
-/** Something whose failure is asked about. */
-export type Element =
-  /** A device, a board, a way, an outlet or an isolator by its name: `FC-1`, `DB-1.W7`, `PS-1.out`, `Q1`. */
-  | { readonly kind: 'named'; readonly name: string }
-  /** A cable of a bus or feed, counted from 0 in the order of `segmentsOf`. */
-  | { readonly kind: 'cable'; readonly run: string; readonly position: number }
-  /** The cable of an inlet line. */
-  | { readonly kind: 'line'; readonly device: string; readonly index: number }
-  /** The cable of a host's line. */
-  | { readonly kind: 'host'; readonly network: string; readonly index: number };
+import type { JointFailures, NodeId, SingleFailures } from './single-failures.js';
 
 /** The network with the nodes that people ask about. */
 export interface ImpactNetwork {
@@ -49,22 +40,8 @@ export interface ImpactNetwork {
   readonly powered: ReadonlyMap<string, NodeId>;
 }
 
-/** One text for an element. */
-export function elementKey(element: Element): string {
-  switch (element.kind) {
-    case 'named':
-      return `named ${element.name}`;
-    case 'cable':
-      return `cable ${element.run} ${element.position}`;
-    case 'line':
-      return `line ${element.device} ${element.index}`;
-    case 'host':
-      return `host ${element.network} ${element.index}`;
-  }
-}
-
 export function impactNetworkOf(site: Site): ImpactNetwork {
-  const builder = new Builder(site);
+  const builder = new ImpactBuilder(site);
   const supplied = new Map<string, NodeId>();
   const controlled = new Map<string, NodeId>();
   const powered = new Map<string, NodeId>();
@@ -83,17 +60,27 @@ export function impactNetworkOf(site: Site): ImpactNetwork {
   return { failures: builder.solve(), supplied, found, controlled, powered };
 }
 
-class Builder {
+/** Whether landings and voices can fail, too, or cables and what is named alone. */
+export type ImpactDetail = 'cables' | 'landings';
+
+/** Builds the network node by node, for whoever asks about other things of it, too. */
+export class ImpactBuilder {
   readonly #site: Site;
+  readonly #detail: ImpactDetail;
   readonly #graph = new DependencyGraph();
   readonly #known = new Map<string, NodeId>();
 
-  constructor(site: Site) {
+  constructor(site: Site, detail: ImpactDetail = 'cables') {
     this.#site = site;
+    this.#detail = detail;
   }
 
   solve(): SingleFailures {
     return this.#graph.solve();
+  }
+
+  together(): JointFailures {
+    return this.#graph.together();
   }
 
   /** Works while any of the ports' devices does. */
@@ -141,19 +128,67 @@ class Builder {
       }
       // A controller does not find itself, so that its own voice must not count.
       const isOwn = equipment.supervises.some(({ role }) => role === equipment.role);
-      const talk = this.#talk(
-        equipment.role,
-        controllers.filter((one) => !isOwn || one.device !== device),
-        isOwn ? device.name : '',
-      );
-      const heard = this.#graph.any();
-      this.#placesHeard(talk, device, equipment).forEach((place) => this.#graph.give(heard, place));
-      const node = this.#graph.all();
-      this.#graph.give(node, this.supplied(device));
-      this.#graph.give(node, heard);
-      found.set(device.name, node);
+      const talk = this.#talk({
+        layer: `talk ${equipment.role} without ${isOwn ? device.name : ''}`,
+        role: equipment.role,
+        controllers: controllers.filter((one) => !isOwn || one.device !== device),
+        crossers: this.#site.devices.values(),
+      });
+      found.set(device.name, this.#heard(talk, device, equipment));
     }
     return found;
+  }
+
+  /**
+   * For each of some units a node that works while one controller finds it. `crossers` are the
+   * devices over which the conversation may go on.
+   */
+  foundBy(
+    controller: Device,
+    units: readonly Device[],
+    crossers: readonly Device[],
+  ): ReadonlyMap<string, NodeId> {
+    const equipment = equipmentOf(this.#site, controller);
+    const found = new Map<string, NodeId>();
+    for (const unit of units) {
+      const own = equipmentOf(this.#site, unit);
+      if (equipment === undefined || own === undefined) {
+        continue;
+      }
+      const talk = this.#talk({
+        layer: `talk ${own.role} of ${controller.name}`,
+        role: own.role,
+        controllers: [{ device: controller, equipment }],
+        crossers,
+      });
+      found.set(unit.name, this.#heard(talk, unit, own));
+    }
+    return found;
+  }
+
+  /** Works while an inlet has voltage. */
+  inletLive(device: Device, inlet: Inlet): NodeId {
+    return this.#inlet(device, inlet);
+  }
+
+  /** Works while a port that lives on its bus has voltage; undefined where it is not landed. */
+  portLive(device: Device, port: string): NodeId | undefined {
+    const places = this.#poweredLandings(device, port);
+    if (places.length === 0) {
+      return undefined;
+    }
+    const node = this.#graph.any();
+    places.forEach((place) => this.#graph.give(node, place));
+    return node;
+  }
+
+  /** Works while the page of a host can be reached from its network. */
+  page(network: Network, index: number, device: Device): NodeId {
+    const { lan } = network.hosts[index]!;
+    const node = this.#graph.all();
+    this.#graph.give(node, this.supplied(device));
+    this.#graph.give(node, this.#voiced(this.#plugged(network, index), device.name, lan));
+    return node;
   }
 
   // ---- energy ------------------------------------------------------------------------------------
@@ -210,7 +245,7 @@ class Builder {
       const position = positionOf(segment, run.name, landing.index);
       return givingPorts(segment).length === 0
         ? this.#unstated()
-        : this.#poweredPlace(segment, position);
+        : this.#landed(this.#poweredPlace(segment, position), run.name, landing.index);
     });
   }
 
@@ -300,7 +335,11 @@ class Builder {
     const terminals = this.#places(segment, 'power', (terminal) => {
       this.#joinInsideDevices(segment, terminal);
       for (const giver of givingPorts(segment)) {
-        this.#graph.give(terminal(giver.position), this.supplied(giver.resolved!.device));
+        const given = this.supplied(giver.resolved!.device);
+        this.#graph.give(
+          terminal(giver.position),
+          this.#landed(given, giver.bus.name, giver.landing.index),
+        );
       }
     });
     return terminals(position);
@@ -308,13 +347,18 @@ class Builder {
 
   // ---- conversation ------------------------------------------------------------------------------
 
+  /** A unit that is alive and hears the conversation. */
+  #heard(talk: Talk, device: Device, equipment: Equipment): NodeId {
+    const heard = this.#graph.any();
+    this.#placesHeard(talk, device, equipment).forEach((place) => this.#graph.give(heard, place));
+    const node = this.#graph.all();
+    this.#graph.give(node, this.supplied(device));
+    this.#graph.give(node, heard);
+    return node;
+  }
+
   /** A function from a segment to the places in it where a role is heard, its segments built once. */
-  #talk(
-    role: Role,
-    controllers: readonly { readonly device: Device; readonly equipment: Equipment }[],
-    without: string,
-  ): Talk {
-    const layer = `talk ${role} without ${without}`;
+  #talk({ layer, role, controllers, crossers }: Conversation): Talk {
     const talk: Talk = {
       at: (segment, position) => this.#places(segment, layer, () => undefined)(position),
       on: (key) => this.#once(`${layer} networks ${key}`, 'any', undefined, () => undefined),
@@ -325,7 +369,7 @@ class Builder {
           this.#speak(talk, device, port, this.supplied(device));
         }
       }
-      for (const device of this.#site.devices.values()) {
+      for (const device of crossers) {
         for (const { how, from, to } of equipmentOf(this.#site, device)?.crossings ?? []) {
           const means = how === 'passes' ? this.#whole(device) : this.supplied(device);
           this.#pass(talk, device, from, to, means);
@@ -356,12 +400,15 @@ class Builder {
       const segment = segmentOf(this.#site, run);
       const position = positionOf(segment, run.name, landing.index);
       if (segment.landings[position]!.fits) {
-        this.#graph.give(talk.at(segment, position), voice);
+        this.#graph.give(
+          talk.at(segment, position),
+          this.#landed(this.#voiced(voice, device.name, member), run.name, landing.index),
+        );
       }
     }
     for (const { network, host } of this.#site.hosts.get(memberKey(device.name, member)) ?? []) {
       const node = this.#graph.all();
-      this.#graph.give(node, voice);
+      this.#graph.give(node, this.#voiced(voice, device.name, member));
       this.#graph.give(node, this.#plugged(network, host.index));
       this.#graph.give(talk.on(joinedWith(this.#site, network).key), node);
     }
@@ -377,11 +424,20 @@ class Builder {
     const landed = (this.#site.busLandings.get(key) ?? []).flatMap(({ run, landing }) => {
       const segment = segmentOf(this.#site, run);
       const position = positionOf(segment, run.name, landing.index);
-      return segment.landings[position]!.fits ? [talk.at(segment, position)] : [];
+      return segment.landings[position]!.fits
+        ? [
+            this.#landed(
+              this.#voiced(talk.at(segment, position), device.name, member),
+              run.name,
+              landing.index,
+            ),
+          ]
+        : [];
     });
     const plugged = (this.#site.hosts.get(key) ?? []).map(({ network, host }) => {
       const node = this.#graph.all();
-      this.#graph.give(node, talk.on(joinedWith(this.#site, network).key));
+      const heard = talk.on(joinedWith(this.#site, network).key);
+      this.#graph.give(node, this.#voiced(heard, device.name, member));
       this.#graph.give(node, this.#plugged(network, host.index));
       return node;
     });
@@ -393,6 +449,25 @@ class Builder {
     const { from } = network.hosts[index]!;
     const giver = from && resolveLan(this.#site, from.owner, from.member);
     return giver === undefined ? this.#unstated() : this.#hostCable(network, index, giver.device);
+  }
+
+  /** Over the terminals of a landing. */
+  #landed(node: NodeId, bus: string, index: number): NodeId {
+    return this.#over(node, { kind: 'landing', bus, index });
+  }
+
+  /** As long as a port or socket understands and is understood. */
+  #voiced(node: NodeId, device: string, member: string): NodeId {
+    return this.#over(node, { kind: 'voice', device, member });
+  }
+
+  #over(need: NodeId, element: FineElement): NodeId {
+    if (this.#detail === 'cables') {
+      return need;
+    }
+    const node = this.#graph.all(elementKey(element));
+    this.#graph.give(node, need);
+    return node;
   }
 
   // ---- both --------------------------------------------------------------------------------------
@@ -487,6 +562,14 @@ class Builder {
     say(node);
     return node;
   }
+}
+
+interface Conversation {
+  /** Its name: what is built under it is built once. */
+  readonly layer: string;
+  readonly role: Role;
+  readonly controllers: readonly { readonly device: Device; readonly equipment: Equipment }[];
+  readonly crossers: Iterable<Device>;
 }
 
 interface Talk {

@@ -5,11 +5,12 @@ import type { Site } from '../../model/site.js';
 import { memoised } from '../memo.js';
 import { segmentsOf } from '../run.js';
 import { term } from '../working.js';
-import { elementKey, impactNetworkOf } from './impact-network.js';
-import type { Element } from './impact-network.js';
+import { elementKey } from './elements.js';
+import type { Element } from './elements.js';
+import { impactNetworkOf } from './impact-network.js';
 import type { NodeId } from './single-failures.js';
 
-export type { Element } from './impact-network.js';
+export type { Element } from './elements.js';
 
 /** What is lost, by names in their order. What did not work before is not lost. */
 export interface Impact {

@@ -41,6 +41,11 @@ export class DependencyGraph {
     return new SingleFailures(this.#nodes, this.#elements);
   }
 
+  /** For questions about several failures at once. */
+  together(): JointFailures {
+    return new JointFailures(this.#nodes, this.#elements);
+  }
+
   #add(how: Node['how'], element: string | undefined): NodeId {
     this.#nodes.push({ how, element: this.#indexOf(element), needs: [] });
     return this.#nodes.length - 1;
@@ -53,6 +58,81 @@ export class DependencyGraph {
     const known = this.#elements.get(element) ?? this.#elements.size;
     this.#elements.set(element, known);
     return known;
+  }
+}
+
+/**
+ * What still works when several things fail at once. A question costs what lies behind the failures,
+ * and not the whole graph.
+ */
+export class JointFailures {
+  readonly #nodes: readonly Node[];
+  readonly #users: readonly (readonly NodeId[])[];
+  readonly #nodesOf = new Map<string, readonly NodeId[]>();
+  readonly #intact: ReadonlySet<NodeId>;
+
+  constructor(nodes: readonly Node[], elements: ReadonlyMap<string, number>) {
+    this.#nodes = nodes;
+    const users: NodeId[][] = nodes.map(() => []);
+    const byElement: NodeId[][] = [...elements].map(() => []);
+    nodes.forEach(({ needs, element }, node) => {
+      needs.forEach((need) => users[need]!.push(node));
+      byElement[element]?.push(node);
+    });
+    this.#users = users;
+    elements.forEach((index, element) => this.#nodesOf.set(element, byElement[index]!));
+    this.#intact = this.#start(
+      nodes.map((_, node) => node),
+      () => false,
+    );
+  }
+
+  /** The nodes that worked before and work no more once all of these have failed. */
+  lostWith(elements: readonly string[]): ReadonlySet<NodeId> {
+    const failed = new Set(elements.flatMap((element) => this.#nodesOf.get(element) ?? []));
+    const touched = new Set(failed);
+    for (const node of touched) {
+      for (const user of this.#users[node]!) {
+        // A set may grow while it is walked, so this loop reaches everything that rests on it.
+        if (this.#intact.has(user)) {
+          touched.add(user);
+        }
+      }
+    }
+    const inDoubt = [...touched].filter((node) => !failed.has(node));
+    const working = this.#start(inDoubt, (node) => !touched.has(node) && this.#intact.has(node));
+    return new Set([...touched].filter((node) => this.#intact.has(node) && !working.has(node)));
+  }
+
+  works(node: NodeId): boolean {
+    return this.#intact.has(node);
+  }
+
+  /** Those of some nodes that can be started up from what works anyway. */
+  #start(nodes: readonly NodeId[], worksAnyway: (node: NodeId) => boolean): ReadonlySet<NodeId> {
+    const waitingFor = new Map<NodeId, number>();
+    const working = new Set<NodeId>();
+    for (const node of nodes) {
+      const { how, needs } = this.#nodes[node]!;
+      const met = needs.filter(worksAnyway).length;
+      const waiting = how === 'all' ? needs.length - met : met > 0 ? 0 : 1;
+      waitingFor.set(node, waiting);
+      if (waiting === 0) {
+        working.add(node);
+      }
+    }
+    for (const node of working) {
+      for (const user of this.#users[node]!) {
+        const waiting = waitingFor.get(user);
+        if (waiting !== undefined && waiting > 0) {
+          waitingFor.set(user, waiting - 1);
+          if (waiting === 1) {
+            working.add(user);
+          }
+        }
+      }
+    }
+    return working;
   }
 }
 
