@@ -31,7 +31,7 @@ export function comparedReading(
 }
 
 /** Common practice for a hand-held meter and cable lengths taken from a plan. */
-const DEFAULT_WITHIN_PERCENT = 10;
+export const DEFAULT_WITHIN_PERCENT = 10;
 
 /** What a reading is compared with: the fact of the same quantity under the same conditions. */
 function factName({ seen }: Measurement): string | undefined {
