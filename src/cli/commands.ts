@@ -3,6 +3,7 @@ import type { OptionSpec } from './arguments.js';
 import type { Command } from './command.js';
 import { texts } from './texts.js';
 import { onSiteTexts } from './texts-on-site.js';
+import { diagnoseTexts } from './texts-diagnose.js';
 import { recordTexts } from './texts-record.js';
 import { reviewTexts } from './texts-review.js';
 import { portfolioTexts } from './texts-portfolio.js';
@@ -106,6 +107,12 @@ export const commands: readonly Command[] = [
       { name: 'partly', about: recordTexts.partlyAbout },
     ],
     load: () => import('./record.js'),
+  },
+  {
+    ...diagnoseTexts.diagnose,
+    name: 'diagnose',
+    options: [{ name: 'seen', value: 'LINES', about: diagnoseTexts.seenAbout }, textOrJson],
+    load: () => import('./diagnose.js'),
   },
   {
     ...reviewTexts.diff,

@@ -4,8 +4,10 @@ import path from 'node:path';
 import { inProject, root } from '../../scripts/lib/root.mjs';
 import { nodeFiles } from '../../src/disk/node-files.js';
 import { factsJson } from '../../src/report/facts-json.js';
+import { diagnosisJson, diagnosisText } from '../../src/cli/diagnosis-text.js';
 import { findingsJson } from '../../src/report/findings-json.js';
 import { inReportOrder } from '../../src/report/order.js';
+import { siteDiagnosis } from '../../src/workbench/diagnosis.js';
 import { drawingOf, factsOf, packOf } from '../../src/workbench/outputs.js';
 import { Workbench, type CheckedSite } from '../../src/workbench/workbench.js';
 import { testDay } from './site.js';
@@ -70,6 +72,9 @@ const keptOfLargePacks = /^(?:cover|material|order-of-work|commissioning)\.md$/u
  */
 const drawnBrokenSites: readonly string[] = ['broken/bus', 'broken/supervision-and-zones'];
 
+/** Sites of which what was seen is explained. */
+const diagnosedSites: readonly string[] = ['broken/observed-otherwise'];
+
 export function isBroken({ name }: Example): boolean {
   return name.startsWith(`${brokenFolder}/`);
 }
@@ -81,6 +86,11 @@ export function outputsOf(example: Example, checked: CheckedSite): ReadonlyMap<s
 
 function outputsOfBroken({ name }: Example, checked: CheckedSite): ReadonlyMap<string, string> {
   const outputs = new Map([['findings.json', findingsJson(inReportOrder(checked.findings))]]);
+  if (diagnosedSites.includes(name)) {
+    const diagnosis = siteDiagnosis(checked.open);
+    outputs.set('diagnosis.txt', diagnosisText(diagnosis));
+    outputs.set('diagnosis.json', diagnosisJson(diagnosis));
+  }
   if (drawnBrokenSites.includes(name)) {
     outputs.set('topology.svg', drawingOf(checked, { view: 'topology' })!.svg);
   }
