@@ -2,6 +2,7 @@
 import type { OptionSpec } from './arguments.js';
 import type { Command } from './command.js';
 import { texts } from './texts.js';
+import { ciTexts } from './texts-ci.js';
 import { onSiteTexts } from './texts-on-site.js';
 import { diagnoseTexts } from './texts-diagnose.js';
 import { recordTexts } from './texts-record.js';
@@ -30,8 +31,16 @@ export const commands: readonly Command[] = [
     ...texts.check,
     name: 'check',
     options: [
-      textOrJson,
+      {
+        name: 'format',
+        value: 'FORMAT',
+        choices: ['text', 'json', 'sarif', 'junit', 'github', 'gitlab'],
+        about: ciTexts.formatAbout,
+      },
       failOn,
+      { name: 'since', value: 'REF', about: ciTexts.sinceAbout },
+      { name: 'baseline', value: 'FILE', about: ciTexts.baselineAbout },
+      { name: 'adopt', about: ciTexts.adoptAbout },
       on,
       { name: 'shard', value: 'I/N', about: portfolioTexts.shardAbout },
       color,

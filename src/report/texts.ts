@@ -23,6 +23,9 @@ export const texts = {
     ].join(', '),
   checked: (counts: string, files: number, on: string) =>
     `${counts} in ${counted(files, 'file')}, judged for ${on}`,
+  noFindings: 'No findings',
+  notShown: (count: number) =>
+    `${count} more ${count === 1 ? 'finding is' : 'findings are'} not shown as annotations; the log of "ferrule check" has all.`,
   noFacts: 'Nothing is computed here: there is no bus, feed, board, device or network yet.',
   unknown: 'unknown',
   needs: (line: string) => `would be known with: ${line}`,
