@@ -8,9 +8,11 @@ const MOST_BYTES = 4 * 1024 * 1024;
 const wanted = [
   /^\[Content_Types\]\.xml$/u,
   /^extension\.vsixmanifest$/u,
-  /^extension\/(?:package\.json|readme\.md|changelog\.md|license\.txt|language-configuration\.json)$/iu,
+  /^extension\/(?:package\.json|package\.nls\.json|readme\.md|changelog\.md|license\.txt|language-configuration\.json)$/iu,
   /^extension\/dist\/(?:extension|server|webview)\/[^/]+\.(?:cjs|js|css)$/u,
   /^extension\/syntaxes\/[^/]+\.json$/u,
+  /^extension\/snippets\/[^/]+\.json$/u,
+  /^extension\/walkthrough\/[^/]+\.md$/u,
   /^extension\/icons\/[^/]+\.(?:png|svg)$/u,
 ];
 

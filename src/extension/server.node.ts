@@ -7,7 +7,12 @@ import {
   window,
   workspace,
 } from 'vscode';
-import { LanguageClient, State, TransportKind } from 'vscode-languageclient/node.js';
+import {
+  InlayHintRequest,
+  LanguageClient,
+  State,
+  TransportKind,
+} from 'vscode-languageclient/node.js';
 import type { ChangedParams } from '../server/protocol.js';
 import type { Server } from './server.js';
 import { texts } from './texts.js';
@@ -24,6 +29,11 @@ export function startServer(context: ExtensionContext): Server {
   const changed = new EventEmitter<ChangedParams>();
   const started = new EventEmitter<void>();
   let client = start();
+  const switched = workspace.onDidChangeConfiguration((change) => {
+    if (change.affectsConfiguration('ferrule.inlayHints')) {
+      askForHintsAnew(client);
+    }
+  });
 
   // A client that failed to start, or whose server hangs, can't be used again; so each start has its own.
   function start(): LanguageClient {
@@ -63,6 +73,7 @@ export function startServer(context: ExtensionContext): Server {
     },
     showLog: () => log.show(),
     dispose() {
+      switched.dispose();
       changed.dispose();
       started.dispose();
       watcher.dispose();
@@ -89,9 +100,24 @@ function createClient(
         { language: 'ferrule', scheme: 'untitled' },
       ],
       synchronize: { fileEvents: watcher },
+      middleware: {
+        provideInlayHints: (document, range, token, next) =>
+          workspace.getConfiguration('ferrule', document).get<boolean>('inlayHints.enabled') ===
+          false
+            ? []
+            : next(document, range, token),
+      },
       outputChannel: log,
     },
   );
+}
+
+/** What the editor shows stays until it hears that it may have changed. */
+function askForHintsAnew(client: LanguageClient): void {
+  const feature = client.getFeature(InlayHintRequest.method);
+  for (const document of workspace.textDocuments) {
+    feature.getProvider(document)?.onDidChangeInlayHints.fire();
+  }
 }
 
 /** Ends the process even when the server no longer answers. */

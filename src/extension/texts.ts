@@ -34,5 +34,48 @@ export const texts = {
       missing: l10n.t('otherwise'),
       open: l10n.t('not looked at'),
     })[state],
+  pageFailed: () => l10n.t('The page could not be read; the log of the server says why.'),
+
+  nothingToPaste: () =>
+    l10n.t(
+      'The clipboard is empty. Copy lines of a table first: name, equipment, room, address, supply.',
+    ),
+  pasteFailed: () => l10n.t('Nothing was pasted: the text changed meanwhile or could not be read.'),
+  pasted: (count: number) => l10n.t('{0} devices written.', count),
+  pastedWithout: (count: number, left: number) =>
+    l10n.t('{0} devices written; {1} lines or cells of the table were left out.', count, left),
+  showLeftOut: () => l10n.t('Show What Was Left Out'),
+  tableLine: (line: number) => l10n.t('Line {0}', line),
+
+  chooseSiteFolder: () => l10n.t('Start the Site Here'),
+  chooseSiteFolderTitle: () => l10n.t('Folder for the new site'),
+  newSiteInTheWay: (files: readonly string[]) =>
+    l10n.t(
+      'Nothing was written, because these files stand there already: {0}. Choose another folder.',
+      files.join(', '),
+    ),
+  newSiteFailed: (reason: string) => l10n.t('The site was not written whole: {0}', reason),
+
+  treeGroup: (name: string) =>
+    new Map([
+      ['areas', l10n.t('Areas')],
+      ['elsewhere', l10n.t('In No Area')],
+      ['buses', l10n.t('Buses')],
+      ['supplies', l10n.t('Supplies')],
+      ['networks', l10n.t('Networks')],
+    ]).get(name) ?? name,
+  findingCount: (errors: number, warnings: number) =>
+    [
+      errors === 0 ? '' : errors === 1 ? l10n.t('1 error') : l10n.t('{0} errors', errors),
+      warnings === 0 ? '' : warnings === 1 ? l10n.t('1 warning') : l10n.t('{0} warnings', warnings),
+    ]
+      .filter((text) => text !== '')
+      .join(', '),
+  nothingFound: () => l10n.t('No errors, no warnings'),
+  starting: () => l10n.t('Starting'),
+  showProblems: () => l10n.t('Show Problems'),
+  supportInfoCopied: () => l10n.t('Versions and settings are on the clipboard.'),
+  checkTask: () => l10n.t('check'),
+
   openText: () => l10n.t('Open Text'),
 };

@@ -26,6 +26,10 @@ export interface FerruleRequests {
   'ferrule/document': { params: DocumentParams; result: DocumentResult };
   /** Lines of a table (columns parted by tabs) as devices, ready to be put in. Changes nothing itself. */
   'ferrule/paste': { params: PasteParams; result: PasteResult };
+  /** What a site consists of, for a tree. */
+  'ferrule/siteTree': { params: SiteTreeParams; result: SiteTreeResult };
+  /** The files of a new site. The client writes them where nothing stands in the way. */
+  'ferrule/newSite': { params: NewSiteParams; result: NewSiteResult };
 }
 
 export interface FerruleNotifications {
@@ -209,6 +213,44 @@ export interface PasteResult {
   devices: string[];
   /** Every line of the table that gives no device, or from which something was left out. */
   left: { line: number; text: string; why: string }[];
+}
+
+export interface SiteTreeParams {
+  /** Any file of the site. */
+  uri: string;
+}
+
+export interface SiteTreeResult {
+  revision: number;
+  /** Groups that hold anything, in a fixed order; empty where the file cannot be read. */
+  groups: SiteNode[];
+}
+
+export interface SiteNode {
+  /** As written; of a group one of `areas`, `elsewhere`, `buses`, `supplies` and `networks`. */
+  name: string;
+  kind: 'group' | 'area' | 'board' | 'bus' | 'device' | 'feed' | 'network';
+  /** Totals, equipment or title; empty where there is nothing to say. */
+  detail: string;
+  /** Findings that nobody accepted, with those below it. */
+  errors: number;
+  warnings: number;
+  /** Where it is declared; left out for groups. */
+  uri?: string;
+  range?: Range;
+  children: SiteNode[];
+}
+
+export interface NewSiteParams {
+  /** What the folder of the site is called; names of the site follow from it. */
+  name: string;
+}
+
+export interface NewSiteResult {
+  /** Relative paths with `/`, in the order in which to write them. */
+  files: PackFile[];
+  /** The path of the site file, one of `files`. */
+  site: string;
 }
 
 export interface ChangedParams {

@@ -16,6 +16,7 @@ import { drawing } from './features/drawing.js';
 import { formatting } from './features/formatting.js';
 import { hover } from './features/hover.js';
 import { outline } from './features/outline.js';
+import { newSite } from './features/new-site.js';
 import { pack } from './features/pack.js';
 import { paste } from './features/paste.js';
 import { progress } from './features/progress.js';
@@ -29,6 +30,7 @@ import { search } from './features/search.js';
 import { signature } from './features/signature.js';
 import { tokens, tokensLegend } from './features/tokens.js';
 import { documents as pages } from './features/documents.js';
+import { siteTree } from './features/site-tree.js';
 import { structure } from './features/structure.js';
 import { types } from './features/types.js';
 import { checkAtStart } from './start-progress.js';
@@ -138,6 +140,7 @@ export function startServer(connection: Connection, host: Host): void {
     hover,
     lenses,
     movedFiles,
+    newSite,
     outline,
     pack,
     pages,
@@ -147,6 +150,7 @@ export function startServer(connection: Connection, host: Host): void {
     rename,
     search,
     signature,
+    siteTree,
     structure,
     tokens,
     types,

@@ -276,9 +276,10 @@ function complexLines(network: Network, index: number): readonly string[] {
 
 /**
  * V², added where a load divides by a voltage: at a start from zero the simulator would divide zero by
- * zero. It changes a current at 10 V by 1e-8 of itself at most and the voltages by far less.
+ * zero. It changes a current at 1 V by 1e-9 of itself at most; near collapse the voltages follow such a
+ * change many times over, so it has to stay far below what is compared.
  */
-const NEVER_ZERO = 1e-6;
+const NEVER_ZERO = 1e-9;
 
 function complexLoadLines(load: Load, name: string, node: string): readonly string[] {
   const tangent = load.reactivePerActive ?? 0;

@@ -61,6 +61,15 @@ export class Workbench {
     await this.page.keyboard.press('Enter');
   }
 
+  /** Chooses the entry with a title in the list that a command has opened. */
+  async choose(title: string): Promise<void> {
+    await this.quickInput(title);
+    await this.page
+      .locator(`.quick-input-list .monaco-list-row.focused[aria-label*="${title}"]`)
+      .waitFor();
+    await this.page.keyboard.press('Enter');
+  }
+
   /** Puts the cursor into the open file; lines and columns count from 1. */
   async goTo(line: number, column: number): Promise<void> {
     await this.page.keyboard.press('Control+G');
