@@ -50,9 +50,12 @@ it('shows the site as a tree that leads to the text', async () => {
 it('starts a new site in an empty folder, which has nothing wrong', async () => {
   const { page } = workbench;
   await workbench.runCommand('Ferrule: New Site from Example');
+  const folders = page.locator('.quick-input-list .monaco-list-row');
+  await folders.filter({ hasText: 'library' }).first().waitFor();
   const box = page.locator('.quick-input-widget input');
-  await box.waitFor();
   await box.fill(`${path.join(site, 'old-mill')}/`);
+  // The dialog looks into the folder before its button means that folder: the list is empty then.
+  await folders.filter({ hasText: 'library' }).first().waitFor({ state: 'detached' });
   await page.locator('.quick-input-widget').getByRole('button', { name: 'Start the Site' }).click();
   await page.locator('.tab.active', { hasText: 'old-mill.ferrule' }).waitFor();
   expect(await readFile(path.join(site, 'old-mill', 'site', 'old-mill.ferrule'), 'utf8')).toContain(

@@ -46,7 +46,10 @@ export class Workbench {
   async openFile(name: string): Promise<void> {
     await this.page.keyboard.press('Control+P');
     await this.quickInput(name);
-    await this.page.locator(`.quick-input-list .monaco-list-row[aria-label*="${name}"]`).waitFor();
+    // The list shows what was open last until it has looked for the name, and Enter takes its focused row.
+    await this.page
+      .locator(`.quick-input-list .monaco-list-row.focused[aria-label^="${name}"]`)
+      .waitFor();
     await this.page.keyboard.press('Enter');
     await this.page.locator('.tab.active', { hasText: name }).waitFor();
     await this.editor().locator('.view-line').first().waitFor();
