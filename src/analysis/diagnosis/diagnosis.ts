@@ -61,8 +61,8 @@ export interface Diagnosis {
   readonly next: NextLook | undefined;
 }
 
-export function diagnosisOf(site: Site): Diagnosis {
-  const predictor = predictorOf(site);
+/** `predictor` may be that of the same site with other observations: nothing in it hangs on them. */
+export function diagnosisOf(site: Site, predictor: Predictor = predictorOf(site)): Diagnosis {
   const { evidence, unused, settled } = seenOn(site, predictor.looks);
   const intact = weigh(predictor, evidence, [], new Map());
   const common = {

@@ -15,7 +15,7 @@ import { memoised } from '../memo.js';
 import { poweredSegmentOf } from '../power/bus-load.js';
 import { inletStatesOf, minimumAt, voltagesOfBus, voltagesOfFeed } from '../power/voltages.js';
 import { changedSite, partAround } from './changed-site.js';
-import { laptopElement, mannersOf } from './fault.js';
+import { faultKey, laptopElement, mannersOf } from './fault.js';
 import type { Fault, Manner } from './fault.js';
 import { findersOf, lookKey, looksOf, reading, sightText, UNKNOWN } from './look.js';
 import type { Look, Sight } from './look.js';
@@ -39,6 +39,7 @@ export class Predictor {
   readonly #intact = new Map<string, Sight>();
   readonly #voltageLooks = new Set<string>();
   readonly #pairs = new Map<string, Picture>();
+  readonly #singles = new Map<string, readonly Picture[]>();
 
   constructor(site: Site) {
     this.#site = site;
@@ -77,6 +78,17 @@ export class Predictor {
 
   /** The pictures that faults together may give; several where one of them may show itself so or so. */
   pictures(faults: readonly Fault[]): readonly Picture[] {
+    const [single, ...others] = faults;
+    if (single === undefined || others.length > 0) {
+      return this.#picturesOf(faults);
+    }
+    const key = faultKey(single);
+    const known = this.#singles.get(key) ?? this.#picturesOf(faults);
+    this.#singles.set(key, known);
+    return known;
+  }
+
+  #picturesOf(faults: readonly Fault[]): readonly Picture[] {
     const manners = faults.reduce<readonly Manner[]>(
       (all, fault) =>
         all.flatMap((before) =>
@@ -338,12 +350,14 @@ export class Predictor {
       }
       const own = memberKey(landing.device, landing.member);
       const isGiver = powered.givers.some(({ port }) => port.name === own);
+      const isOnlyGiver = isGiver && powered.givers.length === 1;
       const reversed = isGiver ? powered.takers.map(({ port }) => port.name) : [own];
       for (const at of reversed) {
         const look = `voltage ${at}`;
         const sight = this.intact(look);
         if (this.#voltageLooks.has(at) && sight.kind === 'reading') {
-          changes.set(look, reading(-sight.high, -sight.low));
+          // Two sources against each other: what is left of either nobody can tell.
+          changes.set(look, isGiver && !isOnlyGiver ? UNKNOWN : reading(-sight.high, -sight.low));
         }
       }
     }
