@@ -14,6 +14,7 @@ import { checkedExample, examples, isBroken } from './support/examples.js';
 const installed =
   'needs an installed or copied package, and the repository holds none; its page shows it';
 const notShown: Readonly<Record<string, string>> = {
+  'assembly-too-large': 'asks for twenty thousand parts, which its page shows',
   'package-altered': installed,
   'package-language-unsupported': installed,
   'package-unreadable': installed,

@@ -1,15 +1,9 @@
 /** Syntax tree → plain records, one declaration at a time. Never throws; keeps what is right of a half-typed text. */
 import type { Declaration } from '../model/records.js';
 import type * as ast from './generated/ast.js';
+import { lowerAssembly } from './lower/assembly.js';
 import { lowerNetwork } from './lower/network.js';
-import {
-  lowerArea,
-  lowerAssembly,
-  lowerBoard,
-  lowerDevice,
-  lowerIsolator,
-  lowerSite,
-} from './lower/places.js';
+import { lowerArea, lowerBoard, lowerDevice, lowerIsolator, lowerSite } from './lower/places.js';
 import { Reader, type Span, type ValueSlot } from './lower/reader.js';
 import { lowerBus, lowerContainment, lowerFeed } from './lower/runs.js';
 import { lowerObservation, lowerWaiver, lowerZone } from './lower/statements.js';

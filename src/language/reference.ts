@@ -2,7 +2,8 @@
 import type { DeclarationKind } from '../model/records.js';
 
 /** Parts of a declaration that have a name of their own. */
-export type MemberKind = 'port' | 'inlet' | 'outlet' | 'lan' | 'way' | 'room' | 'router';
+export type MemberKind =
+  'port' | 'inlet' | 'outlet' | 'lan' | 'way' | 'room' | 'router' | 'part' | 'parameter';
 
 export interface NameReference {
   /** Offsets in the piece. */
@@ -15,4 +16,6 @@ export interface NameReference {
   readonly wants: readonly (DeclarationKind | MemberKind)[];
   /** The member that is named behind it, where there is one. */
   readonly then?: string;
+  /** The assembly in which it stands: the names of its parts come before those of the site. */
+  readonly scope?: string;
 }

@@ -1,9 +1,10 @@
 /** What a name means in a site. The one resolver behind findings, definitions, references and rename. */
 import { nearNames } from '../analysis/near-names.js';
-import type { Equipment } from '../model/equipment.js';
 import { placeOf, type Place } from '../model/origin.js';
-import type { DeclarationKind } from '../model/records.js';
+import type { AssemblyPart, Declaration, DeclarationKind } from '../model/records.js';
 import { memberKey, type Site } from '../model/site.js';
+import type { PathName } from '../model/wiring.js';
+import { inward } from './inward.js';
 import type { MemberKind, NameReference } from './reference.js';
 import { list } from './texts.js';
 import { NOTHING_UNREAD, type Unread } from './unread.js';
@@ -21,7 +22,17 @@ export type Resolution =
       readonly isMissing: boolean;
     };
 
-const memberKinds = new Set<string>(['port', 'inlet', 'outlet', 'lan', 'way', 'room', 'router']);
+const memberKinds = new Set<string>([
+  'port',
+  'inlet',
+  'outlet',
+  'lan',
+  'way',
+  'room',
+  'router',
+  'part',
+  'parameter',
+]);
 
 const kindNames: Readonly<Record<string, string>> = {
   bustype: 'bus type',
@@ -32,6 +43,7 @@ const kindNames: Readonly<Record<string, string>> = {
   board: 'board',
   isolator: 'isolator',
   device: 'device',
+  instance: 'instance of an assembly',
   bus: 'bus',
   feed: 'feed',
   containment: 'containment',
@@ -45,6 +57,8 @@ const kindNames: Readonly<Record<string, string>> = {
   way: 'way',
   room: 'room',
   router: 'router',
+  part: 'part',
+  parameter: 'parameter',
 };
 
 /** The kind's name for people, with "a" or "an". */
@@ -59,20 +73,45 @@ export function resolveName(
   unread: Unread = NOTHING_UNREAD,
 ): Resolution {
   return reference.owner === undefined
-    ? resolveTop(site, reference, unread)
+    ? (innerPart(site, reference) ?? resolveTop(site, reference, unread))
     : resolveMember(site, reference, reference.owner, unread);
+}
+
+/** A part of the assembly that the name stands in. */
+function innerPart(site: Site, { scope, name, wants }: NameReference): Resolution | undefined {
+  const part = scope === undefined ? undefined : partNamed(site, scope, name);
+  return part !== undefined && (wants.length === 0 || wants.includes(part.kind))
+    ? found(scope!, `part/${name}/name`)
+    : undefined;
+}
+
+function partNamed(site: Site, assembly: string, name: string): AssemblyPart | undefined {
+  return site.assemblies.get(assembly)?.parts.find((part) => part.name === name);
+}
+
+/** What the owner of a member is: a declaration of the site, or a part of an assembly. */
+function ownerOf(site: Site, owner: string, scope: string | undefined): Declaration | undefined {
+  const [first = '', ...others] = owner.split('.');
+  if (scope === undefined || partNamed(site, scope, first) === undefined) {
+    return site.byName.get(owner)?.record;
+  }
+  let record: Declaration | undefined = partNamed(site, scope, first);
+  for (const step of others) {
+    record = record?.kind === 'device' ? partNamed(site, record.equipment, step) : undefined;
+  }
+  return record;
 }
 
 /** Names that stand for nothing for one and the same reason have the same text here. */
 export function causeOf(
   site: Site,
-  { owner, name }: NameReference,
+  { owner, name, scope }: NameReference,
   resolution: Resolution & { readonly kind: 'unknown' },
 ): string {
   if (!resolution.isMissing) {
     return resolution.what;
   }
-  const record = owner === undefined ? undefined : site.byName.get(owner)?.record;
+  const record = owner === undefined ? undefined : ownerOf(site, owner, scope);
   return owner === undefined
     ? name
     : `${record?.kind === 'device' ? record.equipment : owner}.${name}`;
@@ -83,6 +122,7 @@ export function membersOf(
   site: Site,
   owner: string,
   wants: readonly string[],
+  scope?: string,
 ): Map<string, { kind: MemberKind; place: Place }> {
   const members = new Map<string, { kind: MemberKind; place: Place }>();
   const add = (
@@ -95,9 +135,30 @@ export function membersOf(
       members.set(name, { kind, place: placeOf(declaration, part) });
     }
   };
-  const entry = site.byName.get(owner);
-  const record = entry?.record;
-  if (record?.kind === 'board') {
+  const record = ownerOf(site, owner, scope);
+  const assembly =
+    record?.kind === 'instance'
+      ? record.assembly
+      : record?.kind === 'device'
+        ? record.equipment
+        : record?.kind === 'assembly'
+          ? record.name
+          : undefined;
+  const template = assembly === undefined ? undefined : site.assemblies.get(assembly);
+  if (template !== undefined) {
+    for (const { name, path } of template.exposes) {
+      const kind = exposedKind(site, template.name, path);
+      if (kind !== undefined) {
+        add(kind, name, template.name, `part/${name}/name`);
+      }
+    }
+    template.parts.forEach(({ name }) => {
+      add('part', name, template.name, `part/${name}/name`);
+    });
+    template.parameters.forEach(({ name }) => {
+      add('parameter', name, template.name, `part/${name}/name`);
+    });
+  } else if (record?.kind === 'board') {
     record.ways.forEach((way) => add('way', way.name, record.name));
   } else if (record?.kind === 'area') {
     record.rooms.forEach((room) => add('room', room.name, record.name));
@@ -106,13 +167,39 @@ export function membersOf(
       (router) => router.name && add('router', router.name, record.name, `router/${router.index}`),
     );
   } else {
-    const equipment = equipmentBehind(site, owner);
+    const equipment = site.equipment.get(record?.kind === 'device' ? record.equipment : owner);
     equipment?.ports.forEach((port) => add('port', port.name, equipment.name));
     equipment?.inlets.forEach((inlet) => add('inlet', inlet.name, equipment.name));
     equipment?.outlets.forEach((outlet) => add('outlet', outlet.name, equipment.name));
     equipment?.lans.forEach((lan) => add('lan', lan.name, equipment.name));
   }
   return members;
+}
+
+/** What kind of member an assembly offers at the end of a path. */
+function exposedKind(site: Site, assembly: string, path: PathName): MemberKind | undefined {
+  const innermost = inward(site, assembly, path);
+  let template = assembly;
+  for (const step of innermost.slice(0, -1)) {
+    const part = partNamed(site, template, step);
+    if (part?.kind !== 'device') {
+      return undefined;
+    }
+    template = part.equipment;
+  }
+  const equipment = site.equipment.get(template);
+  const member = innermost[innermost.length - 1];
+  const has = (parts: readonly { readonly name: string }[] | undefined) =>
+    parts?.some(({ name }) => name === member) === true;
+  return has(equipment?.ports)
+    ? 'port'
+    : has(equipment?.inlets)
+      ? 'inlet'
+      : has(equipment?.outlets)
+        ? 'outlet'
+        : has(equipment?.lans)
+          ? 'lan'
+          : undefined;
 }
 
 function resolveTop(site: Site, reference: NameReference, unread: Unread): Resolution {
@@ -133,7 +220,9 @@ function resolveTop(site: Site, reference: NameReference, unread: Unread): Resol
     }
   }
   const entry = site.byName.get(name);
-  if (entry !== undefined && (wants.length === 0 || wants.includes(entry.record.kind))) {
+  const isWayIn =
+    entry?.record.kind === 'instance' && reference.then !== undefined && wants.includes('device');
+  if (entry !== undefined && (wants.length === 0 || wants.includes(entry.record.kind) || isWayIn)) {
     return found(entry.id, 'name');
   }
   const mayBeUnread =
@@ -206,38 +295,46 @@ function resolveMember(
   owner: string,
   unread: Unread,
 ): Resolution {
-  const entry = site.byName.get(owner);
-  if (entry === undefined) {
+  const { scope } = reference;
+  const record = ownerOf(site, owner, scope);
+  if (record === undefined) {
     return { kind: 'hidden' };
   }
-  const { record } = entry;
   // What cannot have such a member at all is said to be of the wrong kind.
   const canHave = reference.wants.length === 0 || reference.wants.some(isMemberOf(record.kind));
   if (!canHave) {
     return { kind: 'hidden' };
   }
-  const members = membersOf(site, owner, reference.wants);
+  const members = membersOf(site, owner, reference.wants, scope);
   const member = members.get(reference.name);
   if (member !== undefined) {
     return { kind: 'found', place: member.place };
   }
   if (record.kind === 'device') {
     const equipment = site.equipment.get(record.equipment);
-    const inherits = equipment?.extends !== undefined;
+    const isInstance = site.assemblies.has(record.equipment);
     // A device that takes its power from the bus has no inlet to name: supply-redundant says so.
     const takesBusPower = equipment?.ports.some((port) => port.takes !== undefined) === true;
     if (
-      equipment === undefined ||
-      inherits ||
+      (equipment === undefined && !isInstance) ||
       (takesBusPower && reference.wants.includes('inlet'))
     ) {
       return { kind: 'hidden' };
     }
   }
-  if (record.kind === 'equipment' && record.extends !== undefined) {
+  if (
+    record.kind === 'equipment' &&
+    record.extends !== undefined &&
+    !site.equipment.has(record.extends)
+  ) {
     return { kind: 'hidden' };
   }
-  const declaring = record.kind === 'device' ? record.equipment : owner;
+  const declaring =
+    record.kind === 'device'
+      ? record.equipment
+      : record.kind === 'instance'
+        ? record.assembly
+        : owner;
   if (unread.partlyRead.has(declaring)) {
     return { kind: 'hidden' };
   }
@@ -253,8 +350,9 @@ function resolveMember(
     (name) => !isSibling(reference.name, name),
   );
   const wanted = kind === undefined ? 'a part' : kindName(kind);
-  const other = membersOf(site, owner, []).get(reference.name);
-  const ownerText = record.kind === 'device' ? `${owner} (${record.equipment})` : owner;
+  const other = membersOf(site, owner, [], scope).get(reference.name);
+  const ownerText =
+    record.kind === 'device' || record.kind === 'instance' ? `${owner} (${declaring})` : owner;
   return {
     kind: 'unknown',
     what:
@@ -274,10 +372,12 @@ function resolveMember(
 
 function isMemberOf(owner: DeclarationKind): (kind: DeclarationKind | MemberKind) => boolean {
   const owners: Readonly<Partial<Record<string, readonly DeclarationKind[]>>> = {
-    port: ['device', 'equipment', 'assembly'],
-    inlet: ['device', 'equipment', 'assembly'],
-    outlet: ['device', 'equipment', 'assembly'],
-    lan: ['device', 'equipment', 'assembly'],
+    port: ['device', 'equipment', 'assembly', 'instance'],
+    inlet: ['device', 'equipment', 'assembly', 'instance'],
+    outlet: ['device', 'equipment', 'assembly', 'instance'],
+    lan: ['device', 'equipment', 'assembly', 'instance'],
+    part: ['device', 'assembly', 'instance'],
+    parameter: ['device', 'assembly', 'instance'],
     way: ['board'],
     room: ['area'],
     router: ['network'],
@@ -287,11 +387,6 @@ function isMemberOf(owner: DeclarationKind): (kind: DeclarationKind | MemberKind
 
 function found(declaration: string, part: string): Resolution {
   return { kind: 'found', place: placeOf(declaration, part) };
-}
-
-function equipmentBehind(site: Site, owner: string): Equipment | undefined {
-  const device = site.devices.get(owner);
-  return site.equipment.get(device === undefined ? owner : device.equipment);
 }
 
 /** The names that would fit, in text order. */

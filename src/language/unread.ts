@@ -110,7 +110,20 @@ export function damageOf(
     const piece = pieces.find(({ ids }) => ids.includes(again.id));
     lost.push({ kinds: [again.record.kind], mentions: new Set(wordsOf(piece?.text ?? '')) });
   }
+  hurtWithin(site, hurt);
   return { hurt, lost };
+}
+
+/** What is hurt in an assembly or an instance is hurt in all that it stands for. */
+function hurtWithin(site: Site, hurt: Map<DeclarationId, PartPath[]>): void {
+  if (hurt.size === 0) {
+    return;
+  }
+  for (const { name, assembly, parts } of site.instances.values()) {
+    if (hurt.has(name) || hurt.has(assembly)) {
+      parts.forEach((part) => hurt.set(part, ['']));
+    }
+  }
 }
 
 /** The smallest part of a declaration that an offset stands in; '' where that is the whole. */

@@ -3,12 +3,14 @@
  * findings. Everything is a {@link Finding} from here on.
  */
 import type { Damage } from '../model/damage.js';
+import type { Equipment } from '../model/equipment.js';
 import type { Finding, Fix } from '../model/finding.js';
 import { placeOf, type DeclarationId, type Place } from '../model/origin.js';
 import type { Declaration } from '../model/records.js';
 import type { Site } from '../model/site.js';
 import { acceptFix, contextOf, evaluate, fixesOf, isAcceptable } from '../rules/evaluate.js';
 import { RAISED_RULES } from '../rules/raised.js';
+import { MOST_PARTS } from './expand.js';
 import type { LoweredPiece } from './lower.js';
 import type { PieceProblem } from './problem.js';
 import { causeOf, kindName, resolveName, type Resolution } from './resolve.js';
@@ -69,7 +71,7 @@ export function raisedFindings(
     ...duplicateFindings(site),
     ...nameFindings(unknown),
     ...shadowFindings(site),
-    ...unexpandedFindings(site),
+    ...expansionFindings(site),
   ];
 }
 
@@ -378,40 +380,87 @@ function shadowFindings(site: Site): Finding[] {
     area.rooms.forEach((room) => report(room.name, area.name, `room/${room.name}/name`, 'room'));
   }
   for (const assembly of site.assemblies.values()) {
-    assembly.innerNames.forEach((name) => report(name, assembly.name, 'name', 'inner name'));
+    assembly.parts.forEach(({ name }) => {
+      report(name, assembly.name, `part/${name}/name`, 'inner name');
+    });
   }
   return findings;
 }
 
-/** Assemblies and variants are read but not expanded yet, and a site must not look checked where it is not. */
-function unexpandedFindings(site: Site): Finding[] {
+/** Templates that contain themselves, and instances that come to more than any building has. */
+function expansionFindings(site: Site): Finding[] {
   const findings: Finding[] = [];
-  const instances = [...site.assemblies.keys()]
-    .flatMap((assembly) => site.devicesOf.get(assembly) ?? [])
-    .sort((one, other) => site.compareInText(one.name, other.name));
-  for (const device of instances) {
-    findings.push(
-      raisedFinding('template-unexpanded', device.name, {
-        at: placeOf(device.name, 'equipment'),
-        what: `${device.name} is an instance of the assembly ${device.equipment}, and assemblies are not expanded yet.`,
-        why: 'What is inside it is neither checked nor drawn nor ordered.',
-        remedy: 'Write its devices and buses out for now.',
-      }),
+  for (const assembly of site.assemblies.values()) {
+    const inner = assembly.parts.find(
+      (part) => part.kind === 'device' && leadsTo(site, part.equipment, assembly.name),
     );
-  }
-  for (const equipment of site.equipment.values()) {
-    if (equipment.extends !== undefined) {
+    if (inner !== undefined) {
       findings.push(
-        raisedFinding('template-unexpanded', equipment.name, {
-          at: placeOf(equipment.name, 'extends'),
-          what: `${equipment.name} is a variant of ${equipment.extends}, and variants are not expanded yet.`,
-          why: 'Only what it states itself is checked.',
-          remedy: 'Write all its facts out for now.',
+        raisedFinding('template-recursive', assembly.name, {
+          at: placeOf(assembly.name, `part/${inner.name}/equipment`),
+          what: `${assembly.name} contains itself by way of ${inner.name}.`,
+          why: 'It would never come to an end, so none of its instances is expanded.',
+          remedy: 'Put another piece of equipment or another assembly there.',
         }),
       );
     }
   }
+  for (const equipment of site.equipment.values()) {
+    if (equipment.extends !== undefined && extendsItself(site, equipment)) {
+      findings.push(
+        raisedFinding('template-recursive', equipment.name, {
+          at: placeOf(equipment.name, 'extends'),
+          what: `${equipment.name} extends itself, directly or by way of others.`,
+          why: 'It cannot be told what it takes over, so only what it states itself is checked.',
+          remedy: 'Extend a piece of equipment that does not extend this one.',
+        }),
+      );
+    }
+  }
+  const unexpanded = [...site.instances.values()].filter(
+    ({ unexpandedParts }) => unexpandedParts !== undefined && Number.isFinite(unexpandedParts),
+  );
+  for (const { name, assembly, unexpandedParts } of unexpanded) {
+    findings.push(
+      raisedFinding('assembly-too-large', name, {
+        at: placeOf(name, 'equipment'),
+        what: `${name} is an instance of ${assembly}, which comes to ${unexpandedParts ?? 0} parts; a site may have ${MOST_PARTS} in all its instances.`,
+        why: 'What is inside it is neither checked nor drawn nor ordered.',
+        remedy: `Look for a number too many in ${assembly} and what it contains, or divide the site.`,
+      }),
+    );
+  }
   return findings;
+}
+
+/** Whether an assembly is or contains another. */
+function leadsTo(site: Site, from: string, to: string): boolean {
+  const seen = new Set<string>();
+  const waiting = [from];
+  for (let name = waiting.pop(); name !== undefined; name = waiting.pop()) {
+    if (name === to) {
+      return true;
+    }
+    if (!seen.has(name)) {
+      seen.add(name);
+      for (const part of site.assemblies.get(name)?.parts ?? []) {
+        if (part.kind === 'device') {
+          waiting.push(part.equipment);
+        }
+      }
+    }
+  }
+  return false;
+}
+
+function extendsItself(site: Site, { name, extends: base }: Equipment): boolean {
+  const seen = new Set<string>();
+  let next = base;
+  while (next !== undefined && next !== name && !seen.has(next)) {
+    seen.add(next);
+    next = site.equipment.get(next)?.extends;
+  }
+  return next === name;
 }
 
 /** A finding that the language raises. */

@@ -103,6 +103,15 @@ export interface Device {
   readonly main: boolean;
   readonly addresses: readonly AddressLine[];
   readonly inletLines: readonly InletLine[];
+  /** What an instance of an assembly states for parameters; missing where it states none. */
+  readonly sets?: readonly ParameterValue[];
+}
+
+/** A parameter of an assembly with a value: a length in metres, or a plain number. */
+export interface ParameterValue {
+  readonly name: string;
+  readonly value: number;
+  readonly unit: 'm' | '';
 }
 
 export interface Containment {
@@ -200,13 +209,39 @@ export interface Observation {
   readonly on?: string;
 }
 
-/** An assembly is kept by name until it is expanded. */
+/** What may stand in an assembly. */
+export type AssemblyPart = Device | Bus | Feed | Isolator;
+
+/** A member of a part that an assembly offers under a name of its own. */
+export interface Exposure {
+  readonly name: string;
+  /** From the part inwards: `FC`, `field`; longer where the part is an assembly itself. */
+  readonly path: PathName;
+}
+
+/** Several devices with their runs, to be used like one piece of equipment. Names in it are its own. */
 export interface Assembly {
   readonly kind: 'assembly';
   readonly name: string;
   readonly title?: string;
   readonly doc?: string;
-  readonly innerNames: readonly string[];
+  readonly parts: readonly AssemblyPart[];
+  readonly parameters: readonly ParameterValue[];
+  readonly exposes: readonly Exposure[];
+}
+
+/** A device whose equipment is an assembly. What is in it stands beside it in the model, as `GR-101.FC`. */
+export interface Instance {
+  readonly kind: 'instance';
+  readonly name: string;
+  readonly title?: string;
+  readonly doc?: string;
+  readonly assembly: string;
+  readonly room?: string;
+  /** The full names of everything in it, in text order, that of inner instances included. */
+  readonly parts: readonly string[];
+  /** How many parts it would have, where they are too many to be expanded. */
+  readonly unexpandedParts?: number;
 }
 
 export interface Use {
@@ -232,7 +267,8 @@ export type Declaration =
   | Zone
   | Waiver
   | Observation
-  | Assembly;
+  | Assembly
+  | Instance;
 
 export type DeclarationKind = Declaration['kind'];
 export type DeclarationOf<Kind extends DeclarationKind> = Extract<

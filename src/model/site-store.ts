@@ -306,6 +306,7 @@ export class SiteStore<Stored extends StoredDeclaration> {
       networks: kinds.network,
       zones: kinds.zone,
       assemblies: kinds.assembly,
+      instances: kinds.instance,
       rooms: tables.rooms,
       ambiguousRooms: tables.ambiguousRooms,
       ...tables.lists,

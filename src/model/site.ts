@@ -16,6 +16,7 @@ import type {
   Device,
   Host,
   InletLine,
+  Instance,
   Isolator,
   Network,
   Observation,
@@ -82,6 +83,7 @@ export interface Site {
   readonly networks: ReadonlyMap<string, Network>;
   readonly zones: ReadonlyMap<string, Zone>;
   readonly assemblies: ReadonlyMap<string, Assembly>;
+  readonly instances: ReadonlyMap<string, Instance>;
   readonly waivers: readonly { readonly id: DeclarationId; readonly record: Waiver }[];
   readonly observations: readonly SiteObservation[];
   /** By bare name where that is unique, and by `Area.Room` always. */
@@ -247,6 +249,7 @@ export function buildSite(all: readonly SiteEntry[]): Site {
     networks,
     zones: only('zone'),
     assemblies: only('assembly'),
+    instances: only('instance'),
     waivers: ofKind(entries, 'accept'),
     observations,
     rooms,
@@ -294,6 +297,10 @@ function namesOfTemplates(record: Declaration): readonly (string | undefined)[] 
         record.deprecated?.replacedBy,
         ...record.ports.map((port) => port.busType),
       ];
+    case 'assembly':
+      return record.parts.flatMap(namesOfTemplates);
+    case 'instance':
+      return [record.assembly];
     default:
       return [];
   }

@@ -52,6 +52,7 @@ export function makeTables(
     network: records<'network'>(),
     zone: records<'zone'>(),
     assembly: records<'assembly'>(),
+    instance: records<'instance'>(),
   };
   const lists: SiteLists = makeLists(compareIds, (list) =>
     keysInOrder(lists, list, entriesInOrder()),

@@ -30,6 +30,7 @@ export const RAISED_RULES: readonly RuleFacts[] = [
   { name: 'package-language-unsupported', severity: 'error', acceptable: false },
   { name: 'package-versions-mixed', severity: 'error', acceptable: false },
   { name: 'package-altered', severity: 'error', acceptable: false },
-  { name: 'template-unexpanded', severity: 'warning', acceptable: true },
+  { name: 'template-recursive', severity: 'error', acceptable: false },
+  { name: 'assembly-too-large', severity: 'error', acceptable: false },
   { name: 'import-unused', severity: 'warning', acceptable: true },
 ];

@@ -3,22 +3,23 @@ import type { Declaration } from '../model/records.js';
 import { defineRule } from './rule.js';
 import { isDamaged } from './support/damage.js';
 
-/** A bus type, cable or piece of equipment of the site's own folder that nothing refers to. */
+/** A bus type, cable, piece of equipment or assembly of the site's own folder that nothing refers to. */
 export const templateUnused = defineRule({
   name: 'template-unused',
   severity: 'warning',
   of: 'site',
   acceptable: true,
   *check(site, _subject, { isOwn, damage }) {
-    // A file without a site is a library, whose purpose is to offer templates. And what stands inside
-    // an assembly is not known here, so where there is one nothing can be called unused; and a misspelt name may have meant any of them.
-    if (site.settings === undefined || site.assemblies.size > 0 || isDamaged(damage)) {
+    // A file without a site is a library, whose purpose is to offer templates. And a misspelt name may
+    // have meant any of them.
+    if (site.settings === undefined || isDamaged(damage)) {
       return;
     }
     const templates: readonly Template[] = [
       ...site.busTypes.values(),
       ...site.cables.values(),
       ...site.equipment.values(),
+      ...site.assemblies.values(),
     ];
     for (const record of templates) {
       if (site.templatesUsed.has(record.name) || !isOwn(record.name)) {
@@ -47,6 +48,14 @@ export const templateUnused = defineRule({
   },
 });
 
-type Template = Extract<Declaration, { readonly kind: 'bustype' | 'cable' | 'equipment' }>;
+type Template = Extract<
+  Declaration,
+  { readonly kind: 'bustype' | 'cable' | 'equipment' | 'assembly' }
+>;
 
-const kindText = { bustype: 'bus type', cable: 'cable', equipment: 'equipment' } as const;
+const kindText = {
+  bustype: 'bus type',
+  cable: 'cable',
+  equipment: 'equipment',
+  assembly: 'assembly',
+} as const;

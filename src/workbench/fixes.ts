@@ -32,12 +32,18 @@ export function writtenFix(open: OpenSite, fix: Fix): WrittenFix {
 /** The site's text as the writer of edits sees it. */
 export function siteText(open: OpenSite): SiteText {
   const texts = new Map(open.files.map((file) => [file.path, file.text]));
+  // What a template says cannot be changed at its instance, and changing it there changes every instance.
+  const isOfTemplate = ({ declaration, part }: Place): boolean =>
+    (open.declaredAt.get(declaration)?.templatePlaces?.(part).length ?? 0) > 0;
   const near = (place: Place): PartAt | undefined => {
-    const at = locate(open, place);
+    const at = isOfTemplate(place) ? undefined : locate(open, place);
     return at && { file: at.file.path, start: at.start, end: at.end };
   };
   const exactly = (place: Place): PartAt | undefined => {
     const declared = open.declaredAt.get(place.declaration);
+    if (isOfTemplate(place)) {
+      return undefined;
+    }
     if (declared === undefined || place.part.startsWith('reference/')) {
       return near(place);
     }

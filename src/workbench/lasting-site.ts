@@ -6,14 +6,16 @@
  * line or a file that one names came, went or changed.
  */
 import { Watch } from '../analysis/watch.js';
+import type { ExpandedPart } from '../language/expand.js';
 import type { LoweredDeclaration, LoweredPiece } from '../language/lower.js';
 import { SiteCheck } from './site-check.js';
 import { keyOf, type KeyedPiece } from '../language/validate.js';
 import type { Finding } from '../model/finding.js';
-import type { DeclarationId } from '../model/origin.js';
+import type { DeclarationId, PartPath, Place } from '../model/origin.js';
 import type { Declaration } from '../model/records.js';
 import type { Site } from '../model/site.js';
-import { SiteStore, type StoredDeclaration } from '../model/site-store.js';
+import { SiteStore, type StoredDeclaration, type TextWindow } from '../model/site-store.js';
+import { Expansion, needsExpansion, originsWithin, statedPlace } from './expansion.js';
 import type { FileContent, Files } from './files.js';
 import type { DeclaredAt, LookUp, OpenSite, PieceAt } from './open-site.js';
 import { walkFiles, type Walk } from './opening.js';
@@ -24,7 +26,9 @@ import { isTemplate, unusedImports } from './unused-imports.js';
 export class LastingSite implements OpenSite {
   readonly declaredAt: LookUp<DeclaredAt>;
   readonly pieceAt: LookUp<PieceAt> = { get: (key) => this.#pieceAt(key) };
-  readonly #store = new SiteStore<DeclaredInText>(compareDeclared);
+  readonly #store = new SiteStore<DeclaredInText | ExpandedInText>(compareInModel);
+  /** Missing as long as nothing has to be expanded. */
+  #expansion: Expansion<DeclaredInText, ExpandedInText> | undefined;
   readonly #check: SiteCheck<PieceInSite>;
   /** For each piece, the other files of which it names something. */
   readonly #reaches: Watch<PieceInSite, readonly string[]>;
@@ -207,10 +211,12 @@ export class LastingSite implements OpenSite {
 
   #change(windows: readonly PieceWindow[]): void {
     const change = this.#store.change(
-      windows.map(({ gone, come }) => ({
-        gone: gone.flatMap((piece) => piece.declared),
-        come: come.flatMap((piece) => piece.declared),
-      })),
+      this.#expanded(
+        windows.map(({ gone, come }) => ({
+          gone: gone.flatMap((piece) => piece.declared),
+          come: come.flatMap((piece) => piece.declared),
+        })),
+      ),
     );
     const come = new Set(windows.flatMap((window) => window.come));
     const gone = windows.flatMap((window) => window.gone).filter((piece) => !come.has(piece));
@@ -226,11 +232,37 @@ export class LastingSite implements OpenSite {
     this.#check.change(gone, added, change);
   }
 
+  #expanded(
+    windows: readonly TextWindow<DeclaredInText>[],
+  ): readonly TextWindow<DeclaredInText | ExpandedInText>[] {
+    const isFirst =
+      this.#expansion === undefined &&
+      windows.some(({ come }) => come.some(({ record }) => needsExpansion(record)));
+    if (!isFirst) {
+      return this.#expansion?.change(windows) ?? windows;
+    }
+    this.#expansion = new Expansion({
+      compare: compareDeclared,
+      recordOf: (key) => this.#store.declared(key)?.record,
+      make: (text, index, part) => new ExpandedInText(text, index, part),
+    });
+    const come = new Set(windows.flatMap((window) => window.come));
+    const all = this.#inOrder.flatMap(({ pieces }) => pieces.flatMap((piece) => piece.declared));
+    // What stood in the model until now stood for itself; what goes is first taken in, to go again.
+    const gone = windows.flatMap((window) => window.gone);
+    const stood = new Set([...gone, ...all.filter((one) => !come.has(one))]);
+    this.#expansion.start([...stood]);
+    return this.#expansion.change(windows);
+  }
+
   #filesNamedIn(piece: PieceInSite): readonly string[] {
     const found = new Set<string>();
     for (const { references } of piece.lowered.declarations) {
-      for (const { owner, name } of references) {
-        const entry = owner === undefined ? this.site.byName.get(name) : undefined;
+      for (const { owner, name, scope } of references) {
+        const isInner =
+          scope !== undefined &&
+          this.site.assemblies.get(scope)?.parts.some((part) => part.name === name) === true;
+        const entry = owner === undefined && !isInner ? this.site.byName.get(name) : undefined;
         const to = entry && this.#store.declared(entry.id)?.within.path;
         if (to !== undefined && to !== piece.within.path) {
           found.add(to);
@@ -435,6 +467,77 @@ class DeclaredInText implements StoredDeclaration, DeclaredAt {
   get path(): string {
     return this.record.kind === 'use' ? this.record.path : '';
   }
+}
+
+/** A declaration of the model that the text of another stands for. */
+class ExpandedInText implements StoredDeclaration, DeclaredAt {
+  id: DeclarationId = '';
+  readonly ownKey: DeclarationId;
+  readonly record: Declaration;
+
+  constructor(
+    readonly source: DeclaredInText,
+    readonly index: number,
+    private readonly part: ExpandedPart,
+  ) {
+    this.ownKey = part.key ?? source.ownKey;
+    this.record = part.record;
+  }
+
+  get piece(): PieceInSite {
+    return this.source.piece;
+  }
+
+  get within(): FileInSite {
+    return this.source.within;
+  }
+
+  get file(): SourceFile {
+    return this.source.file;
+  }
+
+  get pieceStart(): number {
+    return this.source.pieceStart;
+  }
+
+  /** For what stands in an instance: the text of the instance, of which no part is its own but what it states. */
+  get declaration(): LoweredDeclaration {
+    const { declaration, ownKey } = this.source;
+    return this.part.key === undefined
+      ? declaration
+      : {
+          record: this.record,
+          origins: originsWithin(declaration, ownKey, this.part.stated),
+          references: [],
+          slots: [],
+        };
+  }
+
+  templatePlaces(path: PartPath): readonly Place[] {
+    const [first, ...others] = this.part.template;
+    if (first === undefined) {
+      return [];
+    }
+    const stated = statedPlace(this.part.stated, path);
+    const inner = path === '' || path === 'name' ? 'name' : path;
+    return stated !== undefined ? [] : [{ ...first, part: `${first.part}/${inner}` }, ...others];
+  }
+}
+
+/** In the order of the text, and what one declaration stands for in the order of its template. */
+function compareInModel(
+  one: DeclaredInText | ExpandedInText,
+  other: DeclaredInText | ExpandedInText,
+): number {
+  return compareDeclared(textOf(one), textOf(other)) || indexOf(one) - indexOf(other);
+}
+
+function textOf(declared: DeclaredInText | ExpandedInText): DeclaredInText {
+  return declared instanceof ExpandedInText ? declared.source : declared;
+}
+
+function indexOf(declared: DeclaredInText | ExpandedInText): number {
+  return declared instanceof ExpandedInText ? declared.index : 0;
 }
 
 function comparePieces(one: PieceInSite, other: PieceInSite): number {

@@ -2,7 +2,7 @@
 import type { LoweredDeclaration } from '../language/lower.js';
 import { problemSpan, type KeyedPiece } from '../language/validate.js';
 import type { Finding } from '../model/finding.js';
-import type { DeclarationId, Place } from '../model/origin.js';
+import type { DeclarationId, PartPath, Place } from '../model/origin.js';
 import type { Site } from '../model/site.js';
 import type { UsedPackage } from './package-walk.js';
 import type { SourceFile } from './source-file.js';
@@ -13,6 +13,8 @@ export interface DeclaredAt {
   /** Offset of its piece in the file. */
   readonly pieceStart: number;
   readonly declaration: LoweredDeclaration;
+  /** For a part of what stands in an instance: where templates say it, the innermost first. */
+  templatePlaces?(path: PartPath): readonly Place[];
 }
 
 /** Where a piece stands. */

@@ -225,7 +225,12 @@ export function fileRangeOf(open: OpenSite, place: Place): FileRange | undefined
 function located(open: OpenSite, finding: Finding): LocatedFinding {
   const root = open.files[0]!;
   const at = fileRangeOf(open, finding.at) ?? { file: root.path, range: rangeOf(root, 0, 0) };
-  const related = finding.related.flatMap((one) => {
+  const templates = open.declaredAt.get(finding.at.declaration)?.templatePlaces?.(finding.at.part);
+  const inTemplates = (templates ?? []).map((place) => ({
+    at: place,
+    message: `This line of the assembly ${place.declaration} says it.`,
+  }));
+  const related = [...finding.related, ...inTemplates].flatMap((one) => {
     const range = fileRangeOf(open, one.at);
     return range === undefined ? [] : [{ ...range, message: one.message }];
   });

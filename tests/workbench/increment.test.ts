@@ -10,6 +10,7 @@ import { inProject } from '../../scripts/lib/root.mjs';
 import { memoryFiles } from '../../src/workbench/files.js';
 import { Workbench } from '../../src/workbench/workbench.js';
 import { exampleFiles } from '../support/examples.js';
+import { hotel, nested } from '../support/hotel.js';
 import { largeSite } from '../support/large-site.js';
 import { randomFrom, seedOfThisRun } from '../support/random.js';
 import { EditedFolder } from '../support/random-edits.js';
@@ -35,6 +36,18 @@ const common = readFileSync(inProject('src/rules/common.ferrule'), 'utf8');
 const scenarios: readonly Scenario[] = [
   { name: 'the library', root: 'library/library.ferrule', files: example('library'), edits: 400 },
   { name: 'the clinic', root: 'clinic/clinic.ferrule', files: example('clinic'), edits: 160 },
+  {
+    name: 'a hotel of instances',
+    root: 'hotel.ferrule',
+    files: { 'hotel.ferrule': hotel(12) },
+    edits: 250,
+  },
+  {
+    name: 'nested instances and variants',
+    root: 'nested.ferrule',
+    files: { 'nested.ferrule': nested },
+    edits: 250,
+  },
   { name: 'groups in one file', ...largeSite({ devices: 130 }), edits: 200 },
   {
     name: 'groups with relays in files',

@@ -2,11 +2,11 @@
 import type {
   AddressLine,
   Area,
-  Assembly,
   Board,
   Device,
   InletLine,
   Isolator,
+  ParameterValue,
   Room,
   SiteSettings,
   Way,
@@ -195,6 +195,7 @@ export function lowerDevice(reader: Reader, block: ast.DeviceBlock): Device | un
   const room = reader.room(block.room);
   const addresses: AddressLine[] = [];
   const inletLines: InletLine[] = [];
+  const sets: ParameterValue[] = [];
   let main = block.main;
   reader.mark('main', block, 'main');
   for (const fact of block.facts) {
@@ -224,8 +225,23 @@ export function lowerDevice(reader: Reader, block: ast.DeviceBlock): Device | un
         reader.mark('main', fact);
         main = true;
         break;
-      case 'SetFact':
+      case 'SetFact': {
+        const value = reader.number(fact, 'value', fact.value, 'length');
+        const cst = reader.span(fact, 'parameter');
+        if (cst !== undefined && fact.parameter !== undefined) {
+          reader.references.push({
+            ...cst,
+            name: fact.parameter,
+            wants: ['parameter'],
+            owner: block.name,
+          });
+          if (value !== undefined) {
+            reader.mark(`set/${sets.length}`, fact);
+            sets.push({ name: fact.parameter, value, unit: 'm' });
+          }
+        }
         break;
+      }
     }
   }
   if (equipment === undefined) {
@@ -251,6 +267,7 @@ export function lowerDevice(reader: Reader, block: ast.DeviceBlock): Device | un
     main,
     addresses,
     inletLines,
+    sets: sets.length === 0 ? undefined : sets,
   }) as Device;
 }
 
@@ -281,15 +298,4 @@ function lowerInletLine(
     covered: line.covered,
     existing: line.existing,
   }) as InletLine;
-}
-
-export function lowerAssembly(reader: Reader, block: ast.AssemblyBlock): Assembly {
-  return defined({
-    kind: 'assembly' as const,
-    name: block.name,
-    ...reader.optionalText('title', block.title),
-    innerNames: block.parts.flatMap((part) =>
-      'name' in part && part.name !== undefined ? [part.name] : [],
-    ),
-  }) as Assembly;
 }

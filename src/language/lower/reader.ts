@@ -14,7 +14,7 @@ import type {
 } from '../../model/quantity.js';
 import { formatNumber, meantUnit, ratio, readQuantity, unitsFor } from '../../model/quantity.js';
 import type { Voltage } from '../../model/equipment.js';
-import type { DeclarationKind } from '../../model/records.js';
+import type { DeclarationKind, ParameterValue } from '../../model/records.js';
 import { isValueOf } from '../../model/values.js';
 import type { Path } from '../generated/ast.js';
 import type { PieceProblem } from '../problem.js';
@@ -58,6 +58,17 @@ export class Reader {
   readonly origins = new Map<string, Span>();
   readonly references: NameReference[] = [];
   readonly problems: PieceProblem[] = [];
+
+  /** `parameters`: those of the assembly that is being read, by name. */
+  constructor(readonly parameters: ReadonlyMap<string, ParameterValue> = new Map()) {}
+
+  /** Takes over what another reader noted about a part of an assembly. */
+  include(part: string, scope: string, inner: Reader): void {
+    inner.origins.forEach((span, path) => this.origins.set(`part/${part}/${path}`, span));
+    this.references.push(...inner.references.map((one) => ({ ...one, scope })));
+    this.slots.push(...inner.slots);
+    this.problems.push(...inner.problems);
+  }
 
   /** Notes where a part stands: a whole node, or one of its properties. */
   mark(part: string, node: AstNode, property?: string, index?: number): void {
@@ -373,7 +384,8 @@ export class Reader {
     }
     const owner = names.slice(0, -1).join('.');
     for (let index = 1; index < names.length; index++) {
-      this.reference(steps[index], memberKinds, names.slice(0, index).join('.'));
+      const wants = index < steps.length - 1 ? (['part'] as const) : memberKinds;
+      this.reference(steps[index], wants, names.slice(0, index).join('.'));
     }
     return { owner, member: names[names.length - 1]! };
   }

@@ -129,9 +129,15 @@ export function lowerContainment(reader: Reader, block: ast.ContainmentBlock): C
     reader.reference(
       line.target.steps[0],
       steps.length === 1 ? ['bus', 'feed'] : ['board', 'device'],
+      undefined,
+      steps[1],
     );
     for (let index = 1; index < steps.length; index++) {
-      reader.reference(line.target.steps[index], powerMembers, steps.slice(0, index).join('.'));
+      reader.reference(
+        line.target.steps[index],
+        [...powerMembers, 'part'],
+        steps.slice(0, index).join('.'),
+      );
     }
     carries.push(steps);
   }
@@ -206,8 +212,12 @@ function lowerLanding(
   const at = reader.member(line.target, ['device'], [target.member], target.example);
   const cable =
     reader.reference(line.cable, ['cable']) ?? reader.reference(opens?.cable, ['cable']);
-  const meant = flagMeant(reader, line);
-  if (opens?.lengthParameter !== undefined) {
+  const parameter = reader.parameters.get(
+    (opens === undefined ? line.lengthParameter : opens.lengthParameter) ?? '',
+  );
+  const meant =
+    opens === undefined && parameter !== undefined ? undefined : flagMeant(reader, line);
+  if (opens?.lengthParameter !== undefined && parameter === undefined) {
     flagMeant(reader, opens);
   }
   const ownLengthM = reader.number(line, 'lengths', line.lengths[0], 'length', 0);
@@ -294,7 +304,8 @@ function lowerLanding(
     device: at.owner,
     member: at.member,
     from,
-    lengthM: opens === undefined ? ownLengthM : spurLengthM,
+    lengthM: parameter?.value ?? (opens === undefined ? ownLengthM : spurLengthM),
+    lengthParameter: parameter?.name,
     spur,
     opensSpur: opens !== undefined,
     terminated: line.terminated || meant === 'terminated',

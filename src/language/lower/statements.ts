@@ -12,7 +12,11 @@ export function lowerZone(reader: Reader, block: ast.ZoneBlock): Zone {
     const name = steps.map((step) => step.$refText).join('.');
     if (name !== '') {
       reader.mark(`unit/${units.length}`, line);
-      reader.reference(steps[0], ['device']);
+      const names = steps.map((step) => step.$refText);
+      reader.reference(steps[0], ['device'], undefined, names[1]);
+      for (let index = 1; index < steps.length; index++) {
+        reader.reference(steps[index], ['part'], names.slice(0, index).join('.'));
+      }
       units.push(name);
     }
   }

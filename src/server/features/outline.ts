@@ -13,6 +13,7 @@ export const symbolKinds: Readonly<Record<OutlineItem['kind'], SymbolKind>> = {
   board: SymbolKind.Object,
   isolator: SymbolKind.Operator,
   device: SymbolKind.Object,
+  instance: SymbolKind.Object,
   bus: SymbolKind.Array,
   feed: SymbolKind.Event,
   containment: SymbolKind.Package,
