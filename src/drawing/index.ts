@@ -183,7 +183,13 @@ export function templatePicture(template: BusType | Cable | Equipment | Assembly
     case 'bustype':
       return writeSvg(busTypePicture(template));
     case 'assembly':
-      return writeSvg(namedPicture(template.name, template.title, template.parts.map(({ name }) => name)));
+      return writeSvg(
+        namedPicture(
+          template.name,
+          template.title,
+          template.parts.map(({ name }) => name),
+        ),
+      );
   }
 }
 
