@@ -32,6 +32,7 @@ export class Expansion<Text extends StoredDeclaration, Stored extends StoredDecl
   readonly #watch: Watch<Text, readonly ExpandedPart[] | undefined>;
   readonly #stands = new Map<Text, readonly (Text | Stored)[]>();
   readonly #news = new Map<Text, readonly ExpandedPart[] | undefined>();
+  #renumbered: ReadonlySet<DeclarationId> = new Set();
 
   constructor(private readonly options: ExpansionOptions<Text, Stored>) {
     this.#written = new SiteStore<Text>(options.compare);
@@ -52,9 +53,18 @@ export class Expansion<Text extends StoredDeclaration, Stored extends StoredDecl
     });
   }
 
+  /**
+   * What the last change gave another number. What stands for itself is kept in the model by the
+   * same object, so the model's own store finds its number changed already.
+   */
+  get renumbered(): ReadonlySet<DeclarationId> {
+    return this.#renumbered;
+  }
+
   /** Takes what went and came in the text; gives what goes and comes in the model. */
   change(windows: readonly TextWindow<Text>[]): readonly TextWindow<Text | Stored>[] {
     const { renumbered } = this.#written.change(windows);
+    this.#renumbered = new Set(renumbered);
     const come = new Set(windows.flatMap((window) => window.come));
     const gone = new Set(windows.flatMap((window) => window.gone));
     for (const text of gone) {

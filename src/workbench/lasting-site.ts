@@ -229,7 +229,14 @@ export class LastingSite implements OpenSite {
     for (const piece of added) {
       this.#reaches.add(piece);
     }
-    this.#check.change(gone, added, change);
+    const { renumbered = new Set<DeclarationId>() } = this.#expansion ?? {};
+    this.#check.change(
+      gone,
+      added,
+      renumbered.size === 0
+        ? change
+        : { ...change, renumbered: [...change.renumbered, ...renumbered] },
+    );
   }
 
   #expanded(
