@@ -101,7 +101,7 @@ export const arrows = [
   {
     from: 'print',
     to: ['documents', 'drawing', 'model'],
-    libraries: ['pdfkit', 'write-excel-file', 'fflate', 'node:'],
+    libraries: ['pdfkit', 'write-excel-file', 'fflate', '@resvg/resvg-wasm', 'node:'],
     why: 'The pack as PDF and workbook: heavy libraries that nothing else loads.',
   },
   {

@@ -127,7 +127,7 @@ function belongsTo(specifier: string, library: string): boolean {
     return specifier.startsWith(library);
   }
   const name = specifier
-    .replace(/^(@[^/]+\/)?([^/]*)\/.*$/, '$1$2')
+    .replace(/^(@[^/]+\/[^/]+|[^@/][^/]*)\/.*$/, '$1')
     .replace(/-(types|protocol)$/, '');
   return name === library;
 }

@@ -58,6 +58,7 @@ export const commandLine = {
   outdir: 'dist/cli',
   chunkNames: 'parts/[name]-[hash]',
   splitting: true,
+  loader: { '.wasm': 'binary' },
   format: 'esm',
   // Bundled CommonJS libraries call require for modules of Node, which an ES module lacks.
   banner: {

@@ -72,6 +72,12 @@ export const commands: readonly Command[] = [
       { name: 'of', value: 'NAME', about: texts.ofAbout },
       { name: 'status', about: texts.statusAbout },
       { name: 'out', value: 'FILE', about: texts.drawOutAbout },
+      {
+        name: 'format',
+        value: 'FORMAT',
+        choices: ['svg', 'png'],
+        about: texts.drawFormatAbout,
+      },
       on,
     ],
     load: () => import('./draw.js'),

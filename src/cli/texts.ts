@@ -33,9 +33,9 @@ export const texts = {
   },
   draw: {
     usage: 'draw SITE [options]',
-    summary: 'Draw a site as SVG.',
+    summary: 'Draw a site as SVG or PNG.',
     about: [
-      'Without --out the drawing is printed. Findings stand in it as numbered marks, so a site with',
+      'Without --out the drawing is printed as SVG. Findings stand in it as numbered marks, so a site with',
       'errors is drawn, too.',
     ],
   },
@@ -69,7 +69,8 @@ export const texts = {
   viewAbout: 'topology (left out), terminals, power or ip.',
   ofAbout: 'The bus or feed whose terminals are drawn.',
   statusAbout: 'Show what was seen of each device on site: found, missing, or not looked at.',
-  drawOutAbout: 'The file to write, ending in .svg.',
+  drawOutAbout: 'The file to write; its end says the form: .svg or .png.',
+  drawFormatAbout: 'svg or png: what the end of the file must be.',
   packOutAbout: 'The folder to write.',
   phaseAbout: 'What the schedules list: all (left out), or new for what is not existing.',
   formatCheckAbout: 'Write nothing; list what would change and let the exit code be 1.',
@@ -103,8 +104,12 @@ export const texts = {
   ofMissing: 'The terminals view shows one bus or feed. Name it: --of NAME.',
   ofNeedless: '--of belongs to the terminals view: --view terminals --of NAME.',
   statusNeedless: '--status belongs to the topology view: it shows what was seen of each device.',
-  svgOnly: (file: string) =>
-    `"${file}" does not end in .svg. Drawings are written as SVG; PDF and PNG are not built yet.`,
+  drawingForms: (file: string) =>
+    `The end of "${file}" names no form of a drawing: it is .svg or .png.`,
+  drawOutMissing: (format: string) =>
+    `A drawing as ${format.toUpperCase()} is not printed. Name the file to write: --out FILE.${format}.`,
+  formsDiffer: (file: string, format: string) =>
+    `"${file}" and --format ${format} name two forms. Leave --format out, or end the file in .${format}.`,
   unknownRun: (name: string, near: readonly string[]) =>
     `There is no bus or feed "${name}".${near.length > 0 ? ` Did you mean ${near.join(', ')}?` : ''}`,
   outMissing: (usage: string) => `The folder to write is missing. Usage: ferrule ${usage}`,

@@ -18,12 +18,12 @@ import { CannotRun } from './cannot-run.js';
 import { texts } from './texts.js';
 
 /** Replaces a file; `shown` is its name in a message. A link is followed, and access rights stay. */
-export function writeFileWhole(target: string, shown: string, text: string): void {
+export function writeFileWhole(target: string, shown: string, content: string | Uint8Array): void {
   const file = realPath(target);
   const beside = besideOf(file);
   try {
     mkdirSync(path.dirname(file), { recursive: true });
-    writeSynced(beside, text);
+    writeSynced(beside, content);
     const mode = modeOf(file);
     if (mode !== undefined) {
       chmodSync(beside, mode);

@@ -90,6 +90,11 @@ export interface Drawing {
   readonly memory?: LayoutMemory;
 }
 
+/** A draw list as one `<svg>` document with a style sheet of the caller's. */
+export function svgOf(list: DrawList, styleSheet: string): string {
+  return writeSvg(list, undefined, styleSheet);
+}
+
 /** The topology of a site. */
 export function drawTopology(
   site: Site,

@@ -77,6 +77,35 @@ describe('ferrule draw', () => {
     expect(out).not.toContain('<script');
   });
 
+  it('writes pixels with the letters of the drawing, the same for the same site', async () => {
+    await command().write('site/site.ferrule', smallSite);
+    const svg = (await command().run('draw', 'site')).out;
+    const width = Number(/ width="([\d.]+)"/u.exec(svg)?.[1]);
+    const { code, out } = await command().run('draw', 'site', '--out', 'site.png');
+    expect({ code, out }).toEqual({ code: 0, out: 'Wrote site.png\n' });
+    const png = await readFile(command().path('site.png'));
+    // ISO/IEC 15948: signature, then IHDR with width and height.
+    expect(png.subarray(0, 8)).toEqual(Buffer.from('89504e470d0a1a0a', 'hex'));
+    expect(Math.abs(png.readUInt32BE(16) - 2 * width)).toBeLessThan(2);
+    await command().run('draw', 'site', '--format', 'png', '--out', 'again.png');
+    expect(Buffer.compare(await readFile(command().path('again.png')), png)).toBe(0);
+    // Without letters and lines a picture of one colour would be left, which packs to almost nothing.
+    await command().write('blank/site.ferrule', '');
+    await command().run('draw', 'blank/site.ferrule', '--out', 'blank.png');
+    expect(png.length).toBeGreaterThan(1.5 * (await readFile(command().path('blank.png'))).length);
+  });
+
+  it('says when form and file do not go together', async () => {
+    await command().write('site/site.ferrule', smallSite);
+    const error = async (...args: string[]) => {
+      const ran = await command().run('draw', 'site', ...args);
+      expect(ran).toMatchObject({ code: 2, out: '' });
+      return ran.error;
+    };
+    expect(await error('--format', 'png')).toContain('--out FILE.png');
+    expect(await error('--format', 'png', '--out', 'x.svg')).toContain('end the file in .png');
+  });
+
   it('cannot write into a folder, below a file, or another form', async () => {
     await command().write('site/site.ferrule', smallSite);
     await mkdir(command().path('taken.svg'), { recursive: true });
@@ -88,8 +117,7 @@ describe('ferrule draw', () => {
     };
     expect(await failing('taken.svg')).toContain('"taken.svg" is a folder');
     expect(await failing('file/x.svg')).toContain('a part of the path is a file');
-    expect(await failing('site.pdf')).toContain('does not end in .svg');
-    expect(await failing('site.png')).toContain('does not end in .svg');
+    expect(await failing('site.gif')).toContain('it is .svg or .png');
   });
 
   it('knows its views', async () => {

@@ -3,7 +3,7 @@ import type { DrawLine, DrawList, DrawNode, DrawText } from './draw-list.js';
 import { STYLE_SHEET, themeClass, type Theme } from './style.js';
 
 /** Writes a draw list as one SVG document. Text of the site appears only as escaped text. */
-export function writeSvg(list: DrawList, theme?: Theme): string {
+export function writeSvg(list: DrawList, theme?: Theme, styleSheet = STYLE_SHEET): string {
   const width = number(list.widthPx);
   const height = number(list.heightPx);
   const lines = [
@@ -11,7 +11,7 @@ export function writeSvg(list: DrawList, theme?: Theme): string {
       `width="${width}" height="${height}" viewBox="0 0 ${width} ${height}" role="group" aria-label="${escaped(list.title)}">`,
     `<title>${escaped(list.title)}</title>`,
     `<desc>${escaped(list.description)}</desc>`,
-    `<style>${STYLE_SHEET}</style>`,
+    `<style>${styleSheet}</style>`,
   ];
   for (const node of list.children) writeNode(node, lines);
   lines.push('</svg>', '');

@@ -60,6 +60,15 @@ const RULES: readonly Rule[] = STYLE_SHEET.split('\n').flatMap((line) => {
       ];
 });
 
+/** The same look as a style sheet without variables, for readers that know none. */
+export function plainStyleSheet(): string {
+  return RULES.map(({ classes, element, declarations }) => {
+    const selector = element ?? classes.map((name) => `.${name}`).join('');
+    const body = [...declarations].map(([name, value]) => `${name}:${colourOf(value) ?? 'none'}`);
+    return `${selector}{${body.join(';')}}`;
+  }).join('\n');
+}
+
 /** Later rules win over earlier ones, more classes over fewer, a class over an element. */
 function declarationsOf(className: string, element: string): ReadonlyMap<string, string> {
   const classes = new Set(className.split(' '));
