@@ -83,7 +83,8 @@ export class SiteStore<Stored extends StoredDeclaration> {
 
   /** Puts other declarations in the place of some. The text's order must be the new one already. */
   change(windows: readonly TextWindow<Stored>[]): SiteChange {
-    const inPlace = new Set<Stored>();
+    /** What stands exactly where another one stood. */
+    const inPlaceOf = new Map<Stored, Stored>();
     const keys = new Set<DeclarationId>();
     const gone = new Set<Stored>();
     const come = new Map<DeclarationId, Stored[]>();
@@ -93,7 +94,7 @@ export class SiteStore<Stored extends StoredDeclaration> {
         gone.add(stored);
         keys.add(stored.ownKey);
       }
-      for (const stored of window.come) {
+      window.come.forEach((stored, index) => {
         keys.add(stored.ownKey);
         const list = come.get(stored.ownKey);
         if (list === undefined) {
@@ -102,9 +103,9 @@ export class SiteStore<Stored extends StoredDeclaration> {
           list.push(stored);
         }
         if (keepsPlaces) {
-          inPlace.add(stored);
+          inPlaceOf.set(stored, window.gone[index]!);
         }
-      }
+      });
     }
     const before: Held<Stored>[] = [];
     const after: Held<Stored>[] = [];
@@ -122,7 +123,7 @@ export class SiteStore<Stored extends StoredDeclaration> {
       before.push(...held);
       after.push(...next);
     }
-    return this.#apply(before, after, inPlace);
+    return this.#apply(before, after, inPlaceOf);
   }
 
   /** Declarations of one key in text order, each with its number. */
@@ -169,14 +170,16 @@ export class SiteStore<Stored extends StoredDeclaration> {
   #apply(
     before: readonly Held<Stored>[],
     after: readonly Held<Stored>[],
-    inPlace: ReadonlySet<Stored>,
+    inPlaceOf: ReadonlyMap<Stored, Stored>,
   ): SiteChange {
     const counted = new Set(after.filter((one) => one.counts).map(entryOf));
     const stays = new Set<SiteEntry>();
     let isReordered = false;
     for (const { entry, counts, stored } of before) {
       const now = this.#held.get(entry.id);
-      const keepsPlace = now !== undefined && (now.stored === stored || inPlace.has(now.stored));
+      // Of several with one name, another one may have taken the key from where it stands itself.
+      const keepsPlace =
+        now !== undefined && (now.stored === stored || inPlaceOf.get(now.stored) === stored);
       if (counts && keepsPlace && counted.has(entry)) {
         stays.add(entry);
       }

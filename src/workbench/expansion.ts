@@ -54,8 +54,8 @@ export class Expansion<Text extends StoredDeclaration, Stored extends StoredDecl
   }
 
   /**
-   * What the last change gave another number. What stands for itself is kept in the model by the
-   * same object, so the model's own store finds its number changed already.
+   * Texts that the last change gave another number. What they stand for comes into the model as
+   * something new, so the model's own store does not tell it.
    */
   get renumbered(): ReadonlySet<DeclarationId> {
     return this.#renumbered;

@@ -23,6 +23,27 @@ class Stored implements StoredDeclaration {
 const seed = seedOfThisRun();
 
 describe('a site that changes in place', () => {
+  it('puts what takes over a name where it stands itself', () => {
+    const [area, other] = ['area A {}', 'area B {}'].map(
+      (text) => lowerPiece(text).declarations[0]!.record,
+    ) as [Declaration, Declaration];
+    // Pieces with one text share what they say.
+    const [first, between, second] = [area, other, area].map((record, position) => {
+      const stored = new Stored(record);
+      stored.position = position;
+      return stored;
+    }) as [Stored, Stored, Stored];
+    const store = new SiteStore<Stored>((one, other) => one.position - other.position);
+    store.change([{ gone: [], come: [first, between, second] }]);
+    expect(store.site.entries.map(({ id }) => id)).toEqual(['A', 'B']);
+    // The second one is told as what stays where it is, while the first one goes.
+    store.change([
+      { gone: [first], come: [] },
+      { gone: [second], come: [second] },
+    ]);
+    expect(store.site.entries.map(({ id }) => id)).toEqual(['B', 'A']);
+  });
+
   it(`is always the one that is built anew, and tells whoever read what changed (seed ${seed})`, () => {
     const random = randomFrom(seed);
     const pool = declarations();
