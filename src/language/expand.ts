@@ -110,10 +110,9 @@ function expandedInstance(site: Site, device: Device, counts: boolean): Expanded
   return [itself(isExpanded || !counts ? own : { ...own, unexpandedParts: size }), ...parts];
 }
 
-function instanceOf(
-  { name, title, doc, equipment, room }: Device,
-  parts: readonly string[],
-): Instance {
+function instanceOf(device: Device, parts: readonly string[]): Instance {
+  const { name, title, doc, equipment, room } = device;
+  const unreached = unreachedIn(device);
   return {
     kind: 'instance',
     name,
@@ -122,7 +121,16 @@ function instanceOf(
     assembly: equipment,
     ...(room === undefined ? {} : { room }),
     parts,
+    ...(unreached.length === 0 ? {} : { unreached }),
   };
+}
+
+/** An instance has no ports of its own, so that only a name of what it exposes leads to a device in it. */
+function unreachedIn({ addresses, main }: Device): PartPath[] {
+  return [
+    ...addresses.filter(({ port }) => port === undefined).map(({ index }) => `address/${index}`),
+    ...(main ? ['main'] : []),
+  ];
 }
 
 /** An instance on the way inwards: `device` has its full name, and what the outer ones state for it. */

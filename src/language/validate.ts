@@ -6,7 +6,7 @@ import type { Damage } from '../model/damage.js';
 import type { Equipment } from '../model/equipment.js';
 import type { Finding, Fix } from '../model/finding.js';
 import { placeOf, type DeclarationId, type Place } from '../model/origin.js';
-import type { Declaration } from '../model/records.js';
+import type { Declaration, Instance } from '../model/records.js';
 import type { Site } from '../model/site.js';
 import { acceptFix, contextOf, evaluate, fixesOf, isAcceptable } from '../rules/evaluate.js';
 import { RAISED_RULES } from '../rules/raised.js';
@@ -417,6 +417,9 @@ function expansionFindings(site: Site): Finding[] {
       );
     }
   }
+  for (const instance of site.instances.values()) {
+    findings.push(...unreachedFindings(site, instance));
+  }
   const unexpanded = [...site.instances.values()].filter(
     ({ unexpandedParts }) => unexpandedParts !== undefined && Number.isFinite(unexpandedParts),
   );
@@ -431,6 +434,30 @@ function expansionFindings(site: Site): Finding[] {
     );
   }
   return findings;
+}
+
+/** Lines of an instance that would change nothing, though whoever wrote them expects that they do. */
+function unreachedFindings(site: Site, { name, assembly, unreached = [] }: Instance): Finding[] {
+  const exposed = (site.assemblies.get(assembly)?.exposes ?? []).map((one) => one.name);
+  return unreached.map((part) =>
+    raisedFinding('name-unknown', name, {
+      at: placeOf(name, part),
+      ...(part === 'main'
+        ? {
+            what: `${name} is an instance of ${assembly}, and no instance is a main controller.`,
+            why: 'The word reaches none of the devices in it.',
+            remedy: `Write main at the controller in ${assembly}.`,
+          }
+        : {
+            what: `An address of ${name} names no port, and ${name} is an instance of ${assembly}.`,
+            why: 'An instance has no address of its own, so the line reaches none of the devices in it.',
+            remedy:
+              exposed.length === 0
+                ? `Expose a port in ${assembly}, and write "on" and its name behind the address.`
+                : `Write "on" and the name of a port behind it; ${assembly} exposes ${exposed.join(', ')}.`,
+          }),
+    }),
+  );
 }
 
 /** Whether an assembly is or contains another. */

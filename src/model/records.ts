@@ -1,5 +1,6 @@
 /** The site's own declarations: places, boards, devices, networks, waivers, observations. Plain data, names as written. */
 import type { Equipment, BusType, Cable, Voltage } from './equipment.js';
+import type { PartPath } from './origin.js';
 import type { Bus, Feed, PathName } from './wiring.js';
 import type { Curve, MeterState, Phase, SeverityLevel } from './values.js';
 
@@ -242,6 +243,8 @@ export interface Instance {
   readonly parts: readonly string[];
   /** How many parts it would have, where they are too many to be expanded. */
   readonly unexpandedParts?: number;
+  /** Lines of it that reach nothing in it: an address that names no port, and `main`. */
+  readonly unreached?: readonly PartPath[];
 }
 
 export interface Use {

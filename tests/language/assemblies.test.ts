@@ -80,6 +80,25 @@ bus field-1 : Link using Wire { land GR-1.FC.field  land GR-1.X.field 2 m }
   });
 });
 
+describe('a line of an instance that reaches no device', () => {
+  it('is a finding, at an address without a port and at main', () => {
+    const { findings, open } = opened(`${templates}
+device GR-1 : GuestRoom main { address 7  address 8 on field }
+`);
+    const unknown = findings.filter(({ finding }) => finding.rule === 'name-unknown');
+    expect(unknown.map(({ finding }) => finding.what)).toEqual([
+      'GR-1 is an instance of GuestRoom, and no instance is a main controller.',
+      'An address of GR-1 names no port, and GR-1 is an instance of GuestRoom.',
+    ]);
+    const [main, address] = unknown.map(({ at }) => at.range.start.character);
+    const line = 'device GR-1 : GuestRoom main { address 7  address 8 on field }';
+    expect([main, address]).toEqual([line.indexOf('main'), line.indexOf('address 7')]);
+    expect(open.site.devices.get('GR-1.FC')?.addresses).toEqual([
+      { index: 0, address: 8, port: 'field' },
+    ]);
+  });
+});
+
 describe('a billion devices', () => {
   it('are a finding and not an endless computation', () => {
     const levels = Array.from({ length: 9 }, (_, level) => {
