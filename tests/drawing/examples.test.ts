@@ -1,5 +1,7 @@
 /** The drawings of the example sites hold to the same order as those of invented ones. */
+import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
+import { inProject } from '../../scripts/lib/root.mjs';
 import {
   planTerminals,
   planTopology,
@@ -8,6 +10,7 @@ import {
 } from '../../src/drawing/index.js';
 import { NO_FAULTS, topologyFaults } from '../support/drawing-metrics.js';
 import { checkedExample, examples } from '../support/examples.js';
+import { filesBelow } from '../support/project-files.js';
 import { terminalsFaults } from '../support/terminals-metrics.js';
 
 describe.each(examples())('the drawings of $name', (example) => {
@@ -28,4 +31,24 @@ describe.each(examples())('the drawings of $name', (example) => {
       });
     }
   });
+});
+
+it('a class of a group has no look of its own, which all texts in it would take over', () => {
+  const drawings = filesBelow('examples').filter((file) => file.endsWith('.svg'));
+  const views = new Set(drawings.map((file) => file.split('/').pop()));
+  expect([...views]).toEqual(expect.arrayContaining(['ip.svg', 'power.svg', 'topology.svg']));
+  const wrong = drawings.flatMap((file) => {
+    const svg = readFileSync(inProject(file), 'utf8');
+    const painted = new Set(
+      [...svg.matchAll(/\.ferrule-drawing \.([\w-]+)\{[^}]*(?:fill|stroke):/gu)].map(
+        (rule) => rule[1],
+      ),
+    );
+    const groups = [...svg.matchAll(/<g class="([^"]*)"/gu)].flatMap((tag) => tag[1]!.split(' '));
+    expect(painted.size * groups.length, file).toBeGreaterThan(0);
+    return [...new Set(groups.filter((name) => painted.has(name)))].map(
+      (name) => `${file} ${name}`,
+    );
+  });
+  expect(wrong).toEqual([]);
 });

@@ -43,7 +43,7 @@ function paintField(field: PlannedField): DrawNode {
   const { text, use } = field;
   const onDark = use === 'used' || use === 'router';
   return group(
-    'fd-address',
+    'fd-address-group',
     [
       ...fieldLook(use, field.rect),
       ...(field.inPool ? [line('fd-over-mark', underline(field.rect))] : []),
@@ -60,23 +60,23 @@ function fieldLook(use: FieldUse, rect: Rect): DrawNode[] {
   const { x, y, width, height } = rect;
   switch (use) {
     case 'used':
-      return [rectangle('fd-field-used', rect, 2)];
+      return [rectangle('fd-address-used', rect, 2)];
     case 'router':
       return [
-        rectangle('fd-field-used', rect, 2),
+        rectangle('fd-address-used', rect, 2),
         rectangle(
-          'fd-field-ring',
+          'fd-address-ring',
           { x: x + 2.5, y: y + 2.5, width: width - 5, height: height - 5 },
           1,
         ),
       ];
     case 'laptop':
-      return [rectangle('fd-field-laptop', rect, 2)];
+      return [rectangle('fd-address-laptop', rect, 2)];
     case 'pool':
-      return [rectangle('fd-field', rect), ...hatch('fd-grid-hatch', rect, 6)];
+      return [rectangle('fd-address', rect), ...hatch('fd-grid-hatch', rect, 6)];
     case 'reserved':
       return [
-        rectangle('fd-field', rect),
+        rectangle('fd-address', rect),
         line('fd-rule', [
           { x, y },
           { x: x + width, y: y + height },
@@ -87,7 +87,7 @@ function fieldLook(use: FieldUse, rect: Rect): DrawNode[] {
         ]),
       ];
     case 'free':
-      return [rectangle('fd-field', rect)];
+      return [rectangle('fd-address', rect)];
   }
 }
 
