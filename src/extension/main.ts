@@ -1,4 +1,4 @@
-import type { ExtensionContext } from 'vscode';
+import { commands, type ExtensionContext } from 'vscode';
 import { startServer } from './server.node.js';
 import { registerCommissioning } from './features/commissioning/commissioning.js';
 import { registerDrawing } from './features/drawing/drawing.js';
@@ -14,6 +14,8 @@ import { registerTasks } from './features/tasks/tasks.js';
 /** VS Code calls this once, when the first Ferrule file is opened or a folder has one at its top. */
 export function activate(context: ExtensionContext): void {
   const server = startServer(context);
+  // From now on the views are there; a window without Ferrule files shows none of them.
+  void commands.executeCommand('setContext', 'ferrule.isActive', true);
   context.subscriptions.push(
     server,
     registerServerControl(server),

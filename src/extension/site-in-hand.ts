@@ -1,15 +1,17 @@
-import { Disposable, window } from 'vscode';
+import { Disposable, type TreeView, window } from 'vscode';
 import type { Server } from './server.js';
 
 /** Editing goes on while a view is filled anew, so a view waits for a pause. */
 const PAUSE_MS = 400;
 
 /**
- * Calls a view when the active Ferrule file, or what the server says of its site, has changed and
- * typing pauses. While something else has the focus, a view keeps the site that it shows.
+ * Fills a view when the active Ferrule file, or what the server says of its site, has changed and
+ * typing pauses; not while nobody sees it, since that would cost each pause for nothing. While something
+ * else has the focus, a view keeps the site that it shows.
  * @param fill Asks the server and fills the view where `isLatest()` still says so.
  */
-export function onSettledChange(
+export function fillView(
+  view: TreeView<unknown>,
   server: Server,
   fill: (uri: string, isLatest: () => boolean) => Promise<void>,
 ): Disposable {
@@ -17,7 +19,7 @@ export function onSettledChange(
   let asked = 0;
   const ask = async () => {
     const document = window.activeTextEditor?.document;
-    if (document?.languageId !== 'ferrule') {
+    if (!view.visible || document?.languageId !== 'ferrule') {
       return;
     }
     const mine = ++asked;
@@ -34,6 +36,7 @@ export function onSettledChange(
   askSoon();
   return Disposable.from(
     window.onDidChangeActiveTextEditor(askSoon),
+    view.onDidChangeVisibility(askSoon),
     server.onChanged(askSoon),
     server.onStarted(askSoon),
     { dispose: () => clearTimeout(pending) },

@@ -41,9 +41,10 @@ export const texts = {
       'The clipboard is empty. Copy lines of a table first: name, equipment, room, address, supply.',
     ),
   pasteFailed: () => l10n.t('Nothing was pasted: the text changed meanwhile or could not be read.'),
-  pasted: (count: number) => l10n.t('{0} devices written.', count),
+  pasted: (count: number) =>
+    count === 1 ? l10n.t('1 device written.') : l10n.t('{0} devices written.', count),
   pastedWithout: (count: number, left: number) =>
-    l10n.t('{0} devices written; {1} lines or cells of the table were left out.', count, left),
+    l10n.t('Devices written: {0}. Lines and cells of the table left out: {1}.', count, left),
   showLeftOut: () => l10n.t('Show What Was Left Out'),
   tableLine: (line: number) => l10n.t('Line {0}', line),
 

@@ -1,43 +1,13 @@
 /** Typing and renaming in a real VS Code: what is offered is taken, and a new name goes through all files. */
-import { cp, mkdtemp, readFile, rm } from 'node:fs/promises';
-import os from 'node:os';
-import path from 'node:path';
-import { afterAll, afterEach, beforeAll, expect, it } from 'vitest';
-import { inProject } from '../../scripts/lib/root.mjs';
-import { startVsCode, type VsCodeServer } from './support/vscode-server.js';
-import { Workbench } from './support/workbench.js';
+import { expect, it } from 'vitest';
+import { librarySite } from './support/library-site.js';
 
-let server: VsCodeServer;
-let workbench: Workbench;
-let site: string;
-let before: string;
-
-const read = (...parts: string[]) => readFile(path.join(site, ...parts), 'utf8');
-
-beforeAll(async () => {
-  site = await mkdtemp(path.join(os.tmpdir(), 'ferrule-site-'));
-  for (const folder of ['library', 'equipment']) {
-    await cp(inProject('examples', folder), path.join(site, folder), { recursive: true });
-  }
-  before = await read('library', 'library.ferrule');
-  server = await startVsCode(process.env['FERRULE_VSIX'] ?? inProject('dist', 'ferrule.vsix'));
-  workbench = await Workbench.open(server.port, site);
-});
-
-afterEach(async ({ task }) => {
-  if (task.result?.state === 'fail') {
-    await workbench.screenshot('editing-failed');
-  }
-});
-
-afterAll(async () => {
-  await workbench?.close();
-  await server?.stop();
-  await rm(site, { recursive: true, force: true });
-});
+const site = librarySite('editing');
 
 it('takes an offered word, which leaves nothing wrong', async () => {
+  const { workbench, read } = site();
   const { page } = workbench;
+  const before = await read('library', 'library.ferrule');
   const lines = before.split('\n');
   const line = lines.findIndex((one) => one.endsWith(' terminated'));
   expect(line).toBeGreaterThan(0);
@@ -55,7 +25,9 @@ it('takes an offered word, which leaves nothing wrong', async () => {
 });
 
 it('renames equipment in the file that declares it and in the one that uses it', async () => {
+  const { workbench, read } = site();
   const { page } = workbench;
+  const before = await read('library', 'library.ferrule');
   const lines = before.split('\n');
   const [, name] = /^device \S+ : (\S+)/mu.exec(before)!;
   const line = lines.findIndex((one) => one.startsWith('device') && one.includes(` : ${name} `));

@@ -28,20 +28,20 @@ export function siteTreeOf(checked: CheckedSite): SiteTreeNode[] {
   const declared: readonly Declared[] = open.files.flatMap((file) =>
     outlineOf(file).map((item) => ({ file: file.path, item })),
   );
-  const standing = findings.filter(({ finding }) => finding.waived === null);
+  const counts = countsOf(declared, findings);
   const nodeOf = (
     { file, item }: Declared,
     kind: SiteTreeNode['kind'],
     children: SiteTreeNode[] = [],
   ): SiteTreeNode => {
-    const own = standing.filter(({ at }) => at.file === file && isWithin(at.range, item.range));
+    const own = counts.get(item);
     const total = lensText(open.site, item.name);
     return {
       name: item.name,
       kind,
       detail: total === '' ? item.detail : total,
-      errors: sum(children, 'errors') + own.filter(isOf('error')).length,
-      warnings: sum(children, 'warnings') + own.filter(isOf('warning')).length,
+      errors: sum(children, 'errors') + (own?.errors ?? 0),
+      warnings: sum(children, 'warnings') + (own?.warnings ?? 0),
       uri: file,
       range: item.nameRange,
       children,
@@ -50,10 +50,17 @@ export function siteTreeOf(checked: CheckedSite): SiteTreeNode[] {
   const ofKind = (kind: OutlineItem['kind']) => declared.filter(({ item }) => item.kind === kind);
 
   const devices = ofKind('device');
+  const inRoom = new Map<string, Declared[]>();
+  for (const device of devices) {
+    const room = roomOf(device.item);
+    const others = inRoom.get(room) ?? [];
+    others.push(device);
+    inRoom.set(room, others);
+  }
   const placed = new Set<Declared>();
   const areas = ofKind('area').map((area) => {
     const rooms = new Set(area.item.children.map(({ name }) => name));
-    const inside = devices.filter(({ item }) => rooms.has(roomOf(item)));
+    const inside = [...rooms].flatMap((room) => inRoom.get(room) ?? []);
     inside.forEach((device) => placed.add(device));
     return nodeOf(
       area,
@@ -98,17 +105,60 @@ function sum(nodes: readonly SiteTreeNode[], of: 'errors' | 'warnings'): number 
   return nodes.reduce((total, node) => total + node[of], 0);
 }
 
-function isOf(severity: 'error' | 'warning') {
-  return ({ finding }: CheckedSite['findings'][number]): boolean => finding.severity === severity;
-}
-
 /** The outline says of a device what it is and where it is. */
 function roomOf({ detail }: OutlineItem): string {
   return detail.split(', ')[1] ?? '';
 }
 
-function isWithin(inner: Range, outer: Range): boolean {
-  return !isBefore(inner.start, outer.start) && !isBefore(outer.end, inner.end);
+interface Counts {
+  errors: number;
+  warnings: number;
+}
+
+/**
+ * For each declaration, the findings within it that nobody accepted. Declarations of a file follow each
+ * other, so the one that a finding stands in is found by halving.
+ */
+function countsOf(
+  declared: readonly Declared[],
+  findings: CheckedSite['findings'],
+): ReadonlyMap<OutlineItem, Counts> {
+  const inFile = new Map<string, OutlineItem[]>();
+  for (const { file, item } of declared) {
+    const items = inFile.get(file) ?? [];
+    items.push(item);
+    inFile.set(file, items);
+  }
+  const counts = new Map<OutlineItem, Counts>();
+  for (const { finding, at } of findings) {
+    const item = lastBefore(inFile.get(at.file) ?? [], at.range.start);
+    if (finding.waived !== null || item === undefined || isBefore(item.range.end, at.range.end)) {
+      continue;
+    }
+    const own = counts.get(item) ?? { errors: 0, warnings: 0 };
+    own.errors += finding.severity === 'error' ? 1 : 0;
+    own.warnings += finding.severity === 'warning' ? 1 : 0;
+    counts.set(item, own);
+  }
+  return counts;
+}
+
+/** The last item that does not start behind a position. */
+function lastBefore(
+  items: readonly OutlineItem[],
+  position: Range['start'],
+): OutlineItem | undefined {
+  let low = 0;
+  let high = items.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (isBefore(position, items[middle]!.range.start)) {
+      high = middle;
+    } else {
+      low = middle + 1;
+    }
+  }
+  return items[low - 1];
 }
 
 function isBefore(one: Range['start'], other: Range['start']): boolean {

@@ -1,7 +1,7 @@
-import { commands, Disposable, EventEmitter, type TreeDataProvider, window } from 'vscode';
+import { Disposable, EventEmitter, type TreeDataProvider, window } from 'vscode';
 import type { SiteNode } from '../../../server/protocol.js';
 import type { Server } from '../../server.js';
-import { onSettledChange } from '../../site-in-hand.js';
+import { fillView } from '../../site-in-hand.js';
 import { itemOf } from './node-item.js';
 
 interface Row {
@@ -22,15 +22,18 @@ export function registerSiteTree(server: Server): Disposable {
       })),
     getTreeItem: ({ id, node }) => itemOf(node, id),
   };
+  const view = window.createTreeView('ferrule.site', {
+    treeDataProvider: rows,
+    showCollapseAll: true,
+  });
   return Disposable.from(
     changed,
-    window.createTreeView('ferrule.site', { treeDataProvider: rows, showCollapseAll: true }),
-    onSettledChange(server, async (uri, isLatest) => {
+    view,
+    fillView(view, server, async (uri, isLatest) => {
       const { groups: now } = await server.request('ferrule/siteTree', { uri });
       if (isLatest()) {
         groups = now;
         changed.fire();
-        await commands.executeCommand('setContext', 'ferrule.hasSite', now.length > 0);
       }
     }),
   );
