@@ -26,7 +26,7 @@ export interface FerruleRequests {
   'ferrule/document': { params: DocumentParams; result: DocumentResult };
   /** Lines of a table (columns parted by tabs) as devices, ready to be put in. Changes nothing itself. */
   'ferrule/paste': { params: PasteParams; result: PasteResult };
-  /** What a site consists of, for a tree. */
+  /** What a site consists of, one level of a tree after the other. */
   'ferrule/siteTree': { params: SiteTreeParams; result: SiteTreeResult };
   /** The files of a new site. The client writes them where nothing stands in the way. */
   'ferrule/newSite': { params: NewSiteParams; result: NewSiteResult };
@@ -218,19 +218,23 @@ export interface PasteResult {
 export interface SiteTreeParams {
   /** Any file of the site. */
   uri: string;
+  /** Of which group or area; the groups where left out. */
+  below?: { kind: 'group'; name: SiteGroup } | { kind: 'area'; name: string };
 }
+
+export type SiteGroup = 'areas' | 'elsewhere' | 'buses' | 'supplies' | 'networks';
 
 export interface SiteTreeResult {
   revision: number;
-  /** Groups that hold anything, in a fixed order; empty where the file cannot be read. */
-  groups: SiteNode[];
+  /** One level; groups that hold anything, in a fixed order. Empty where the file cannot be read. */
+  nodes: SiteNode[];
 }
 
 export interface SiteNode {
-  /** As written; of a group one of `areas`, `elsewhere`, `buses`, `supplies` and `networks`. */
+  /** As written; of a group its `SiteGroup`. */
   name: string;
   kind: 'group' | 'area' | 'board' | 'bus' | 'device' | 'feed' | 'network';
-  /** Totals, equipment or title; empty where there is nothing to say. */
+  /** Totals, equipment or title; of a group how many it has. Empty where there is nothing to say. */
   detail: string;
   /** Findings that nobody accepted, with those below it. */
   errors: number;
@@ -238,7 +242,7 @@ export interface SiteNode {
   /** Where it is declared; left out for groups. */
   uri?: string;
   range?: Range;
-  children: SiteNode[];
+  hasChildren: boolean;
 }
 
 export interface NewSiteParams {

@@ -18,6 +18,9 @@ it('shows the site as a tree that leads to the text', async () => {
   const buses = page.getByRole('treeitem', { name: /^Buses/u }).first();
   await buses.waitFor();
   expect(await buses.innerText()).toMatch(/\d/u);
+  await buses.click();
+  const line = page.getByRole('treeitem', { name: /^line-1/u }).first();
+  expect(await line.innerText()).toMatch(/ m/u);
   await workbench.screenshot('site-tree');
 });
 

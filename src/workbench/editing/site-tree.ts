@@ -4,17 +4,62 @@ import type { CheckedSite } from '../workbench.js';
 import { lensText } from './lenses.js';
 import { outlineOf, type OutlineItem } from './outline.js';
 
+export const SITE_GROUPS = ['areas', 'elsewhere', 'buses', 'supplies', 'networks'] as const;
+export type SiteGroup = (typeof SITE_GROUPS)[number];
+
 export interface SiteTreeNode {
   readonly name: string;
   readonly kind: 'group' | 'area' | 'board' | 'bus' | 'device' | 'feed' | 'network';
-  /** Totals, equipment or title; empty where there is nothing to say. */
+  /** Totals, equipment or title; of a group how many it has. Empty where there is nothing to say. */
   readonly detail: string;
   /** Findings that nobody accepted, in this declaration and below it. */
   readonly errors: number;
   readonly warnings: number;
   readonly uri?: string;
   readonly range?: Range;
-  readonly children: SiteTreeNode[];
+  readonly hasChildren: boolean;
+}
+
+/** Which level of the tree: that of a group, or that of an area. */
+export type SiteTreeLevel =
+  | { readonly kind: 'group'; readonly name: SiteGroup }
+  | { readonly kind: 'area'; readonly name: string };
+
+/** The groups that have anything in them. */
+export function siteGroups(checked: CheckedSite): SiteTreeNode[] {
+  const parts = partsOf(checked);
+  return SITE_GROUPS.map((name): SiteTreeNode => {
+    const members = parts.groups[name];
+    return {
+      name,
+      kind: 'group',
+      detail: String(members.length),
+      ...sumOf(members.map((member) => countsWithin(parts, member))),
+      hasChildren: members.length > 0,
+    };
+  }).filter(({ hasChildren }) => hasChildren);
+}
+
+/** What a group or an area has. Totals are added up for these alone, since somebody sees these alone. */
+export function siteLevel(checked: CheckedSite, level: SiteTreeLevel): SiteTreeNode[] {
+  const parts = partsOf(checked);
+  const members =
+    level.kind === 'group'
+      ? parts.groups[level.name]
+      : parts.groups.areas.filter(({ item }) => item.name === level.name).flatMap(parts.devicesIn);
+  return members.map((member): SiteTreeNode => {
+    const { file, item } = member;
+    const total = lensText(checked.open.site, item.name);
+    return {
+      name: item.name,
+      kind: item.kind as SiteTreeNode['kind'],
+      detail: total === '' ? item.detail : total,
+      ...countsWithin(parts, member),
+      uri: file,
+      range: item.nameRange,
+      hasChildren: item.kind === 'area' && parts.devicesIn(member).length > 0,
+    };
+  });
 }
 
 interface Declared {
@@ -22,87 +67,56 @@ interface Declared {
   readonly item: OutlineItem;
 }
 
-/** The groups that have anything in them: areas, elsewhere, buses, supplies, networks. */
-export function siteTreeOf(checked: CheckedSite): SiteTreeNode[] {
-  const { open, findings } = checked;
+interface Counts {
+  errors: number;
+  warnings: number;
+}
+
+interface Parts {
+  readonly groups: Readonly<Record<SiteGroup, readonly Declared[]>>;
+  readonly devicesIn: (area: Declared) => readonly Declared[];
+  readonly counts: ReadonlyMap<OutlineItem, Counts>;
+}
+
+/** Several levels of one check are asked for, one after the other. */
+const known = new WeakMap<CheckedSite, Parts>();
+
+function partsOf(checked: CheckedSite): Parts {
+  let parts = known.get(checked);
+  if (parts === undefined) {
+    parts = sorted(checked);
+    known.set(checked, parts);
+  }
+  return parts;
+}
+
+function sorted({ open, findings }: CheckedSite): Parts {
   const declared: readonly Declared[] = open.files.flatMap((file) =>
     outlineOf(file).map((item) => ({ file: file.path, item })),
   );
-  const counts = countsOf(declared, findings);
-  const nodeOf = (
-    { file, item }: Declared,
-    kind: SiteTreeNode['kind'],
-    children: SiteTreeNode[] = [],
-  ): SiteTreeNode => {
-    const own = counts.get(item);
-    const total = lensText(open.site, item.name);
-    return {
-      name: item.name,
-      kind,
-      detail: total === '' ? item.detail : total,
-      errors: sum(children, 'errors') + (own?.errors ?? 0),
-      warnings: sum(children, 'warnings') + (own?.warnings ?? 0),
-      uri: file,
-      range: item.nameRange,
-      children,
-    };
-  };
   const ofKind = (kind: OutlineItem['kind']) => declared.filter(({ item }) => item.kind === kind);
-
-  const devices = ofKind('device');
   const inRoom = new Map<string, Declared[]>();
-  for (const device of devices) {
+  for (const device of ofKind('device')) {
     const room = roomOf(device.item);
     const others = inRoom.get(room) ?? [];
     others.push(device);
     inRoom.set(room, others);
   }
-  const placed = new Set<Declared>();
-  const areas = ofKind('area').map((area) => {
-    const rooms = new Set(area.item.children.map(({ name }) => name));
-    const inside = [...rooms].flatMap((room) => inRoom.get(room) ?? []);
-    inside.forEach((device) => placed.add(device));
-    return nodeOf(
-      area,
-      'area',
-      inside.map((device) => nodeOf(device, 'device')),
-    );
-  });
-  const elsewhere = devices.filter((device) => !placed.has(device));
-  return [
-    group('areas', areas),
-    group(
-      'elsewhere',
-      elsewhere.map((device) => nodeOf(device, 'device')),
-    ),
-    group(
-      'buses',
-      ofKind('bus').map((bus) => nodeOf(bus, 'bus')),
-    ),
-    group('supplies', [
-      ...ofKind('board').map((board) => nodeOf(board, 'board')),
-      ...ofKind('feed').map((feed) => nodeOf(feed, 'feed')),
-    ]),
-    group(
-      'networks',
-      ofKind('network').map((network) => nodeOf(network, 'network')),
-    ),
-  ].filter(({ children }) => children.length > 0);
-}
-
-function group(name: string, children: SiteTreeNode[]): SiteTreeNode {
+  const areas = ofKind('area');
+  const devicesIn = ({ item }: Declared) =>
+    item.children.flatMap(({ name }) => inRoom.get(name) ?? []);
+  const placed = new Set(areas.flatMap(devicesIn));
   return {
-    name,
-    kind: 'group',
-    detail: String(children.length),
-    errors: sum(children, 'errors'),
-    warnings: sum(children, 'warnings'),
-    children,
+    groups: {
+      areas,
+      elsewhere: ofKind('device').filter((device) => !placed.has(device)),
+      buses: ofKind('bus'),
+      supplies: [...ofKind('board'), ...ofKind('feed')],
+      networks: ofKind('network'),
+    },
+    devicesIn,
+    counts: countsOf(declared, findings),
   };
-}
-
-function sum(nodes: readonly SiteTreeNode[], of: 'errors' | 'warnings'): number {
-  return nodes.reduce((total, node) => total + node[of], 0);
 }
 
 /** The outline says of a device what it is and where it is. */
@@ -110,9 +124,20 @@ function roomOf({ detail }: OutlineItem): string {
   return detail.split(', ')[1] ?? '';
 }
 
-interface Counts {
-  errors: number;
-  warnings: number;
+const NONE: Counts = { errors: 0, warnings: 0 };
+
+function countsWithin({ counts, devicesIn }: Parts, member: Declared): Counts {
+  const own = counts.get(member.item) ?? NONE;
+  return member.item.kind === 'area'
+    ? sumOf([own, ...devicesIn(member).map(({ item }) => counts.get(item) ?? NONE)])
+    : own;
+}
+
+function sumOf(counts: readonly Counts[]): Counts {
+  return {
+    errors: counts.reduce((sum, { errors }) => sum + errors, 0),
+    warnings: counts.reduce((sum, { warnings }) => sum + warnings, 0),
+  };
 }
 
 /**

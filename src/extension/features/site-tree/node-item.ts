@@ -24,11 +24,7 @@ const ICONS: Readonly<Record<SiteNode['kind'], string>> = {
 export function itemOf(node: SiteNode, id: string): TreeItem {
   const item = new TreeItem(
     node.kind === 'group' ? texts.treeGroup(node.name) : node.name,
-    node.children.length === 0
-      ? TreeItemCollapsibleState.None
-      : node.kind === 'group'
-        ? TreeItemCollapsibleState.Expanded
-        : TreeItemCollapsibleState.Collapsed,
+    node.hasChildren ? TreeItemCollapsibleState.Collapsed : TreeItemCollapsibleState.None,
   );
   item.id = id;
   const wrong = texts.findingCount(node.errors, node.warnings);

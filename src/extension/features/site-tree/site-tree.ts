@@ -1,5 +1,5 @@
 import { Disposable, EventEmitter, type TreeDataProvider, window } from 'vscode';
-import type { SiteNode } from '../../../server/protocol.js';
+import type { SiteNode, SiteTreeParams } from '../../../server/protocol.js';
 import type { Server } from '../../server.js';
 import { fillView } from '../../site-in-hand.js';
 import { itemOf } from './node-item.js';
@@ -9,17 +9,23 @@ interface Row {
   readonly node: SiteNode;
 }
 
-/** The view of a site by areas, buses, supplies and networks, for the site of the active file. */
+/**
+ * The view of a site by areas, buses, supplies and networks, for the site of the active file. A level
+ * is asked for when it is unfolded: what nobody sees is not added up.
+ */
 export function registerSiteTree(server: Server): Disposable {
   const changed = new EventEmitter<void>();
-  let groups: readonly SiteNode[] = [];
+  let uri: string | undefined;
   const rows: TreeDataProvider<Row> = {
     onDidChangeTreeData: changed.event,
-    getChildren: (row) =>
-      (row?.node.children ?? groups).map((node) => ({
-        id: `${row?.id ?? ''}/${node.kind} ${node.name}`,
-        node,
-      })),
+    async getChildren(row) {
+      if (uri === undefined) {
+        return [];
+      }
+      const below = row === undefined ? {} : { below: levelOf(row.node) };
+      const { nodes } = await server.request('ferrule/siteTree', { uri, ...below });
+      return nodes.map((node) => ({ id: `${row?.id ?? ''}/${node.kind} ${node.name}`, node }));
+    },
     getTreeItem: ({ id, node }) => itemOf(node, id),
   };
   const view = window.createTreeView('ferrule.site', {
@@ -29,12 +35,15 @@ export function registerSiteTree(server: Server): Disposable {
   return Disposable.from(
     changed,
     view,
-    fillView(view, server, async (uri, isLatest) => {
-      const { groups: now } = await server.request('ferrule/siteTree', { uri });
-      if (isLatest()) {
-        groups = now;
-        changed.fire();
-      }
+    fillView(view, server, (active) => {
+      uri = active;
+      changed.fire();
+      return Promise.resolve();
     }),
   );
+}
+
+/** Groups and areas are what can be unfolded. */
+function levelOf({ kind, name }: SiteNode): NonNullable<SiteTreeParams['below']> {
+  return { kind, name } as NonNullable<SiteTreeParams['below']>;
 }
